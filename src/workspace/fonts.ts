@@ -1,0 +1,34 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type { FaceBytes } from "../emit/drawing/measure.js";
+
+const resolveFrom = createRequire(import.meta.url);
+
+/**
+ * The faces that cards and drawings are set in: B612, and Source Sans 3 for the glyphs it lacks. WOFF and TTF, since the
+ * PDF library embeds these (WOFF2 comes out blank there). The packages are dependencies, so a missing file is a broken installation.
+ */
+export function loadFaces(): FaceBytes {
+  return {
+    regular: b612("400-normal"),
+    bold: b612("700-normal"),
+    italic: b612("400-italic"),
+    fallback: {
+      regular: sourceSans("400Regular"),
+      bold: sourceSans("700Bold"),
+      italic: sourceSans("400Regular_Italic"),
+    },
+  };
+}
+
+function b612(style: string): Uint8Array {
+  return bytesOf(`@fontsource/b612/files/b612-latin-${style}.woff`);
+}
+
+function sourceSans(folder: string): Uint8Array {
+  return bytesOf(`@expo-google-fonts/source-sans-3/${folder}/SourceSans3_${folder}.ttf`);
+}
+
+function bytesOf(path: string): Uint8Array {
+  return readFileSync(resolveFrom.resolve(path));
+}
