@@ -1,0 +1,46 @@
+import type { Expression, Variable } from "./expression.js";
+
+/**
+ * What a transition is made of. This is the only meaning of a step: sets of states (forward and backward) and single
+ * states are both carried through the same operations.
+ */
+export type Operation =
+  /** Goes on only where the condition holds. */
+  | { readonly kind: "assume"; readonly condition: Expression }
+  | { readonly kind: "assign"; readonly variable: Variable; readonly value: number }
+  /** The variables take any values that satisfy the constraint. */
+  | { readonly kind: "havoc"; readonly variables: readonly Variable[]; readonly constraint: Expression }
+  /** Several choices made at once, each on the values before any of them. */
+  | { readonly kind: "simultaneous"; readonly choices: readonly Choice[] }
+  /** Immediate changes fire in rounds until none can. */
+  | { readonly kind: "settle" }
+  /** Remembers a truth, or a value, in a variable that `forget` drops. */
+  | { readonly kind: "remember"; readonly variable: Variable; readonly truth: Expression }
+  | { readonly kind: "copy"; readonly variable: Variable; readonly of: Variable }
+  | { readonly kind: "forget"; readonly variables: readonly Variable[] };
+
+/** The first case that holds is taken; where none holds nothing changes. */
+export type Choice = readonly Case[];
+
+export interface Case {
+  readonly when: Expression;
+  readonly assign: readonly Assignment[];
+}
+
+export interface Assignment {
+  readonly variable: Variable;
+  readonly value: number;
+}
+
+export function assume(condition: Expression): Operation {
+  return { kind: "assume", condition };
+}
+
+export function assign(variable: Variable, value: number): Operation {
+  return { kind: "assign", variable, value };
+}
+
+/** One choice on its own. */
+export function choose(...cases: readonly Case[]): Operation {
+  return { kind: "simultaneous", choices: [cases] };
+}

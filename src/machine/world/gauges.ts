@@ -1,0 +1,260 @@
+import { invariant } from "../../invariant.js";
+import type { CompareOperator, Condition } from "../../program/condition.js";
+import { addRational, compareRational, negateRational, type Rational, rational } from "../../program/quantity.js";
+import type { System } from "../../program/system.js";
+import { walkCondition } from "../../program/walk.js";
+import { and, type Expression, FALSE, isIn, not, or, TRUE, type Variable, type VariableRole } from "../expression.js";
+
+/**
+ * Gauges are real numbers known by their order only. Each gauge has a place among the constants it is compared with, and
+ * each pair of gauges that hang together a place of their difference. Which places go together is found by difference
+ * constraints: a set of them is possible when its graph has no cycle of negative length.
+ *
+ * With order alone this is exact under moves of a gauge. With `is within ... of` the constants are carried one step
+ * from gauge to gauge, so a chain of alternating moves and looks can forget a bound: then more is thought possible than is.
+ */
+export class Gauges {
+  private readonly clusters = new Map<string, Cluster>();
+
+  constructor(system: System, conditions: Iterable<Condition>, variable: (name: string, size: number, role: VariableRole) => Variable) {
+    const atoms = [...conditions].flatMap((condition) => [...walkCondition(condition)].filter(isGaugeAtom));
+    for (const members of clustersOf(atoms)) {
+      const cluster = buildCluster(system, members, atoms, variable);
+      for (const member of members) this.clusters.set(member, cluster);
+    }
+  }
+
+  lower(condition: GaugeAtom): Expression {
+    switch (condition.kind) {
+      case "compare": {
+        const { left, right, operator } = condition;
+        if (left.kind === "gauge" && right.kind === "gauge") {
+          return this.compareDifference(left.gauge, right.gauge, operator, ZERO);
+        }
+        if (left.kind === "gauge" && right.kind === "constant") return this.comparePlace(left.gauge, operator, right.value.value);
+        if (left.kind === "constant" && right.kind === "gauge") {
+          return this.comparePlace(right.gauge, MIRROR[operator], left.value.value);
+        }
+        invariant(left.kind === "constant" && right.kind === "constant", "a term is a gauge or a constant");
+        return holds(operator, compareRational(left.value.value, right.value.value)) ? TRUE : FALSE;
+      }
+      case "near": {
+        const { left, right, distance } = condition;
+        return and(
+          this.compareDifference(left, right, "<=", distance.value),
+          this.compareDifference(left, right, ">=", negateRational(distance.value)),
+        );
+      }
+      case "band": {
+        const low = condition.low ? this.comparePlace(condition.gauge, ">=", condition.low.value) : TRUE;
+        const high = condition.high ? this.comparePlace(condition.gauge, "<=", condition.high.value) : TRUE;
+        return condition.negated ? not(and(low, high)) : and(low, high);
+      }
+    }
+  }
+
+  /** What a move of the gauge redraws, and what keeps it possible. Undefined: nothing ever looks at it. */
+  moved(gauge: string): { readonly variables: readonly Variable[]; readonly constraint: Expression } | undefined {
+    const cluster = this.clusters.get(gauge);
+    if (!cluster) return undefined;
+    const variables = cluster.readings.filter((reading) => reading.left === gauge || reading.right === gauge);
+    return { variables: variables.map((reading) => reading.variable), constraint: cluster.possible };
+  }
+
+  /** What is possible at all: the constraint of every cluster. */
+  possible(): readonly Expression[] {
+    return [...new Set(this.clusters.values())].map((cluster) => cluster.possible);
+  }
+
+  private comparePlace(gauge: string, operator: CompareOperator, constant: Rational): Expression {
+    return compareReading(this.reading(gauge, undefined), operator, constant);
+  }
+
+  private compareDifference(left: string, right: string, operator: CompareOperator, constant: Rational): Expression {
+    if (left === right) return holds(operator, compareRational(ZERO, constant)) ? TRUE : FALSE;
+    if (left < right) return compareReading(this.reading(left, right), operator, constant);
+    return compareReading(this.reading(right, left), MIRROR[operator], negateRational(constant));
+  }
+
+  private reading(left: string, right: string | undefined): Reading {
+    const found = this.clusters.get(left)?.readings.find((reading) => reading.left === left && reading.right === right);
+    invariant(found, `gauge ${left} was not announced`);
+    return found;
+  }
+}
+
+export type GaugeAtom = Extract<Condition, { kind: "compare" | "near" | "band" }>;
+
+/** `left` alone, or `left - right`, among sorted constants: value 2i is the gap below constant i, 2i+1 the constant itself. */
+interface Reading {
+  readonly left: string;
+  readonly right: string | undefined;
+  readonly constants: readonly Rational[];
+  readonly variable: Variable;
+}
+
+interface Cluster {
+  readonly readings: readonly Reading[];
+  readonly possible: Expression;
+}
+
+const ZERO = rational(0n);
+const MIRROR: Record<CompareOperator, CompareOperator> = { "<": ">", "<=": ">=", "=": "=", "!=": "!=", ">=": "<=", ">": "<" };
+
+function isGaugeAtom(condition: Condition): condition is GaugeAtom {
+  return condition.kind === "compare" || condition.kind === "near" || condition.kind === "band";
+}
+
+function holds(operator: CompareOperator, order: number): boolean {
+  switch (operator) {
+    case "<":
+      return order < 0;
+    case "<=":
+      return order <= 0;
+    case "=":
+      return order === 0;
+    case "!=":
+      return order !== 0;
+    case ">=":
+      return order >= 0;
+    case ">":
+      return order > 0;
+  }
+}
+
+function compareReading(reading: Reading, operator: CompareOperator, constant: Rational): Expression {
+  const at = reading.constants.findIndex((candidate) => compareRational(candidate, constant) === 0);
+  invariant(at >= 0, "a constant was not announced");
+  const values = Array.from({ length: reading.variable.size }, (_, value) => value);
+  return isIn(reading.variable, values.filter((value) => holds(operator, value - (2 * at + 1))));
+}
+
+function gaugesOf(atom: GaugeAtom): readonly string[] {
+  if (atom.kind === "band") return [atom.gauge];
+  if (atom.kind === "near") return [atom.left, atom.right];
+  return [atom.left, atom.right].flatMap((term) => (term.kind === "gauge" ? [term.gauge] : []));
+}
+
+function clustersOf(atoms: readonly GaugeAtom[]): readonly (readonly string[])[] {
+  const clusters: Set<string>[] = [];
+  for (const atom of atoms) {
+    const names = gaugesOf(atom);
+    const touched = clusters.filter((cluster) => names.some((name) => cluster.has(name)));
+    const merged = new Set([...names, ...touched.flatMap((cluster) => [...cluster])]);
+    for (const cluster of touched) clusters.splice(clusters.indexOf(cluster), 1);
+    if (merged.size > 0) clusters.push(merged);
+  }
+  return clusters.map((cluster) => [...cluster].sort());
+}
+
+function buildCluster(
+  system: System,
+  members: readonly string[],
+  atoms: readonly GaugeAtom[],
+  variable: (name: string, size: number, role: VariableRole) => Variable,
+): Cluster {
+  const own = atoms.filter((atom) => gaugesOf(atom).some((name) => members.includes(name)));
+  const distances = unique(own.flatMap((atom) => (atom.kind === "near" ? [atom.distance.value, negateRational(atom.distance.value)] : [])));
+  const places = new Map(members.map((member) => [member, placesOf(system, member, own)]));
+  const readings: Reading[] = [];
+  for (const member of members) {
+    const carried = members.filter((other) => other !== member).flatMap((other) => places.get(other)!);
+    const constants = unique([...places.get(member)!, ...carried.flatMap((c) => distances.map((d) => addRational(c, d)))]);
+    const name = `place of ${member}`;
+    readings.push({
+      left: member,
+      right: undefined,
+      constants,
+      variable: variable(name, 2 * constants.length + 1, { kind: "gauge-place", gauge: member }),
+    });
+  }
+  for (const left of members) {
+    for (const right of members.filter((other) => left < other)) {
+      const constants = unique([ZERO, ...distances]);
+      const role: VariableRole = { kind: "gauge-difference", left, right };
+      readings.push({ left, right, constants, variable: variable(`${left} - ${right}`, 2 * constants.length + 1, role) });
+    }
+  }
+  return { readings, possible: possibleReadings(system, members, readings) };
+}
+
+/** The constants that a gauge is compared with, and the ends of its range. */
+function placesOf(system: System, gauge: string, atoms: readonly GaugeAtom[]): readonly Rational[] {
+  const found: Rational[] = [];
+  for (const atom of atoms) {
+    if (atom.kind === "band" && atom.gauge === gauge) found.push(...[atom.low, atom.high].flatMap((end) => (end ? [end.value] : [])));
+    if (atom.kind !== "compare") continue;
+    const terms = [atom.left, atom.right];
+    if (!terms.some((term) => term.kind === "gauge" && term.gauge === gauge)) continue;
+    found.push(...terms.flatMap((term) => (term.kind === "constant" ? [term.value.value] : [])));
+  }
+  const declared = system.gauges.get(gauge);
+  if (declared?.low) found.push(declared.low.value);
+  if (declared?.high) found.push(declared.high.value);
+  return unique(found);
+}
+
+function unique(values: readonly Rational[]): Rational[] {
+  const sorted = [...values].sort(compareRational);
+  return sorted.filter((value, index) => index === 0 || compareRational(sorted[index - 1]!, value) !== 0);
+}
+
+/** Bounds of differences: `bounds[i][j]` bounds x_i - x_j from above, in a scale where one less means strictly below. */
+type Bounds = readonly (readonly (bigint | undefined)[])[];
+
+function possibleReadings(system: System, members: readonly string[], readings: readonly Reading[]): Expression {
+  const denominators = readings.flatMap((reading) => reading.constants.map((constant) => constant.denominator));
+  const common = denominators.reduce((product, denominator) => lcm(product, denominator), 1n);
+  const scale = BigInt(members.length + 2);
+  const weight = (value: Rational) => value.numerator * (common / value.denominator) * scale;
+  const node = (name: string | undefined) => (name === undefined ? 0 : members.indexOf(name) + 1);
+  const size = members.length + 1;
+  let start: Bounds | undefined = Array.from({ length: size }, (_, i) => Array.from({ length: size }, (_, j) => (i === j ? 0n : undefined)));
+  for (const member of members) {
+    const gauge = system.gauges.get(member);
+    if (gauge?.low) start = start && tighten(start, 0, node(member), -weight(gauge.low.value));
+    if (gauge?.high) start = start && tighten(start, node(member), 0, weight(gauge.high.value));
+  }
+  return start ? search(start, 0) : FALSE;
+
+  function search(bounds: Bounds, index: number): Expression {
+    const reading = readings[index];
+    if (!reading) return TRUE;
+    const ways: Expression[] = [];
+    for (let value = 0; value < reading.variable.size; value++) {
+      const narrowed = narrow(bounds, reading, value);
+      if (!narrowed) continue;
+      const rest = search(narrowed, index + 1);
+      if (rest !== FALSE) ways.push(and(isIn(reading.variable, [value]), rest));
+    }
+    return or(...ways);
+  }
+
+  function narrow(bounds: Bounds, reading: Reading, value: number): Bounds | undefined {
+    const [left, right] = [node(reading.left), node(reading.right)];
+    const strict = value % 2 === 0 ? 1n : 0n;
+    const above = reading.constants[value % 2 === 0 ? value / 2 : (value - 1) / 2];
+    const below = reading.constants[value % 2 === 0 ? value / 2 - 1 : (value - 1) / 2];
+    const upper = above ? tighten(bounds, left, right, weight(above) - strict) : bounds;
+    return upper && below ? tighten(upper, right, left, -weight(below) - strict) : upper;
+  }
+}
+
+/** The bounds with x_i - x_j at most `bound` added, closed again; undefined where that is impossible. */
+function tighten(bounds: Bounds, i: number, j: number, bound: bigint): Bounds | undefined {
+  const back = bounds[j]![i];
+  if (back !== undefined && back + bound < 0n) return undefined;
+  return bounds.map((row, a) =>
+    row.map((present, b) => {
+      const [before, after] = [bounds[a]![i], bounds[j]![b]];
+      if (before === undefined || after === undefined) return present;
+      const through = before + bound + after;
+      return present === undefined || through < present ? through : present;
+    }),
+  );
+}
+
+function lcm(a: bigint, b: bigint): bigint {
+  const gcd = (x: bigint, y: bigint): bigint => (y === 0n ? x : gcd(y, x % y));
+  return (a / gcd(a, b)) * b;
+}

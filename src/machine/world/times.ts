@@ -1,0 +1,40 @@
+import type { Condition } from "../../program/condition.js";
+import type { Procedure, Step } from "../../program/procedure.js";
+import type { System } from "../../program/system.js";
+import { walkCondition, walkSteps } from "../../program/walk.js";
+
+/** How time is counted in one procedure: a tick divides every stated time. */
+export interface Times {
+  /** Milliseconds. Zero where nothing ever waits for a sure time: no clock runs then. */
+  readonly tick: number;
+}
+
+/** The greatest common divisor of all stated times: waits, delayed changes, `(P) for T`, rests. */
+export function timesOf(system: System, procedure: Procedure, conditions: readonly Condition[]): Times {
+  const waits = [...walkSteps(procedure.steps)].flatMap(sureTimesOf);
+  if (waits.length === 0) return { tick: 0 };
+  const changes = [...system.equipment.values()].flatMap((thing) => thing.changes.flatMap((change) => (change.takes ? [change.takes.high] : [])));
+  const rests = [...system.controls.values()].flatMap((control) => (control.duty?.rest ? [control.duty.rest] : []));
+  const held = conditions.flatMap((condition) =>
+    [...walkCondition(condition)].flatMap((part) => (part.kind === "for" ? [part.milliseconds] : [])),
+  );
+  return { tick: [...waits, ...changes, ...rests, ...held].reduce(gcd, 0) || 1 };
+}
+
+/** The sure times of a step in milliseconds: only these make clocks run. */
+function sureTimesOf(step: Step): readonly number[] {
+  switch (step.kind) {
+    case "wait":
+      return [step.milliseconds];
+    case "hold":
+      return step.for && !step.for.upTo ? [step.for.milliseconds] : [];
+    case "repeat":
+      return step.every ? [step.every] : [];
+    default:
+      return [];
+  }
+}
+
+function gcd(a: number, b: number): number {
+  return b === 0 ? a : gcd(b, a % b);
+}
