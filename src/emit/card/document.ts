@@ -1,0 +1,150 @@
+import { invariant } from "../../invariant.js";
+import type { Procedure, ReadAs, Step } from "../../program/procedure.js";
+import type { Program } from "../../program/program.js";
+import type { System } from "../../program/system.js";
+import { type BlockSource, blocksOf } from "./blocks.js";
+import { type Changes, changesBetween } from "./changes.js";
+import { cleanDocument } from "./clean.js";
+import type { Block, CardDocument, Marks, Reference, Role } from "./content.js";
+import { flowBlocks } from "./flow.js";
+import { footnotesOf } from "./footnotes.js";
+import { keysOf } from "./keys.js";
+import { lampOf } from "./lamps.js";
+import { prohibition } from "./lines.js";
+import { everyStep } from "./walk.js";
+import { capitalised, sentenceOf } from "./wording.js";
+
+export interface CardOptions {
+  /** How it is read; the procedure's first way where not given. */
+  readonly readAs?: ReadAs;
+  /** An error-level finding stands: DRAFT goes across every page. */
+  readonly draft?: boolean;
+  /** An earlier state of the repository: lines that differ from it get a bar. */
+  readonly since?: Program;
+  /** Names of the steps whose omission nothing on the card would catch. */
+  readonly killers?: ReadonlySet<string>;
+}
+
+export const CAUTION =
+  "Check against the approved manuals and the local rules; have it approved by those licensed to do so.";
+export const FICTIONAL = "Fictional. Not for operation.";
+
+/** What stands on the card of `procedure`, in order, with no geometry. The procedure and its system are of `program`. */
+export function cardDocument(program: Program, procedure: Procedure, options: CardOptions = {}): CardDocument {
+  const system = program.systems.get(procedure.system);
+  invariant(system, `procedure ${procedure.id} has no system`);
+  const readAs = options.readAs ?? procedure.readAs[0] ?? "read-and-do";
+  const notes = footnotesOf(procedure);
+  const changes = changesSince(program, procedure, options);
+  const source = blockSource(program, procedure, system, (step) => marksOf(step, changes, notes.marks, options));
+  const written = blocksOf(source, procedure.steps);
+  const blocks = readAs === "flow" ? flowBlocks(source, procedure.steps, written) : written;
+  return cleanDocument({
+    ...headOf(program, procedure, system, source),
+    readAs,
+    draft: options.draft ?? false,
+    ...(options.since ? { since: options.since.procedures.get(procedure.id)?.revision?.number ?? "" } : {}),
+    blocks,
+    inForce: stillForbidden(source, procedure.steps),
+    footnotes: notes.list,
+    keys: keysOf(blocks, procedure, options.since?.procedures.get(procedure.id)?.revision?.number),
+  });
+}
+
+function headOf(program: Program, procedure: Procedure, system: System, source: BlockSource) {
+  const { revision, summary, useWhen, next, startsOn } = procedure;
+  return {
+    id: procedure.id,
+    title: procedure.title,
+    system: system.title,
+    project: program.project.title,
+    category: procedure.category,
+    language: "en",
+    crew: rolesOf(procedure),
+    begins: procedure.begins.map((condition) => capitalised(sentenceOf(source, condition))),
+    cautions: isFictional(program, system) ? [FICTIONAL, CAUTION] : [CAUTION],
+    span: procedure.span,
+    ...(revision ? { revision } : {}),
+    ...(summary ? { summary } : {}),
+    ...(useWhen ? { useWhen } : {}),
+    ...(procedure.reader ? { reader: source.markOf(procedure.reader) } : {}),
+    ...(startsOn
+      ? {
+          startsOn: {
+            ...(startsOn.text ? { text: startsOn.text } : {}),
+            lamps: startsOn.lights.map((light) => lampOf(system, light)),
+          },
+        }
+      : {}),
+    ...(next ? { next: referenceTo(program, next.procedure) } : {}),
+  };
+}
+
+function isFictional(program: Program, system: System): boolean {
+  return /\bfictional\b/i.test(`${program.project.title} ${system.title}`);
+}
+
+function rolesOf(procedure: Procedure): readonly Role[] {
+  return [...procedure.crew].map(([id, title]) => ({ mark: roleMark(id), title }));
+}
+
+function roleMark(id: string): string {
+  return id.toUpperCase();
+}
+
+function referenceTo(program: Program, id: string): Reference {
+  return { procedure: id, title: program.procedures.get(id)?.title ?? id };
+}
+
+function blockSource(
+  program: Program,
+  procedure: Procedure,
+  system: System,
+  marks: (step: Step) => Marks,
+): BlockSource {
+  const numbers = new Map(everyStep(procedure.steps).map((step) => [step.name, step.number]));
+  return {
+    system,
+    numberOf: (step) => numbers.get(step),
+    reference: (id) => referenceTo(program, id),
+    markOf: roleMark,
+    crewed: procedure.crew.size > 1,
+    marksOf: marks,
+  };
+}
+
+function marksOf(step: Step, changes: Changes, footnotes: ReadonlyMap<string, string>, options: CardOptions): Marks {
+  const footnote = footnotes.get(step.name);
+  return {
+    changed: changes.changed.has(step.name),
+    removedBefore: changes.removedBefore.has(step.name),
+    killer: step.critical || (options.killers?.has(step.name) ?? false),
+    ...(footnote ? { footnote } : {}),
+  };
+}
+
+const UNMARKED: Marks = { changed: false, removedBefore: false, killer: false };
+const NO_CHANGES: Changes = { changed: new Set(), removedBefore: new Set() };
+
+/** A card that the earlier state does not hold is new as a whole, and has no bars: they would say nothing. */
+function changesSince(program: Program, procedure: Procedure, options: CardOptions): Changes {
+  const before = options.since?.procedures.get(procedure.id);
+  const oldSystem = options.since?.systems.get(before?.system ?? "");
+  const system = program.systems.get(procedure.system);
+  if (!options.since || !before || !oldSystem || !system) return NO_CHANGES;
+  return changesBetween(bareBlocks(options.since, before, oldSystem), bareBlocks(program, procedure, system));
+}
+
+function bareBlocks(program: Program, procedure: Procedure, system: System): readonly Block[] {
+  return blocksOf(
+    blockSource(program, procedure, system, () => UNMARKED),
+    procedure.steps,
+  );
+}
+
+/** Prohibitions that nothing on the card ends; one on a way that was not taken was never given. */
+function stillForbidden(source: BlockSource, steps: readonly Step[]): readonly string[] {
+  return everyStep(steps).flatMap((step) =>
+    step.kind === "prohibit" ? [`${capitalised(prohibition(source, step))} (line ${step.number})`] : [],
+  );
+}

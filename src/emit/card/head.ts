@@ -1,0 +1,41 @@
+import type { CardDocument } from "./content.js";
+
+/** `Revision 3`, or that there is none. */
+export function revisionLine(document: CardDocument): string {
+  return document.revision ? `Revision ${document.revision.number}` : "No revision";
+}
+
+/** `2026-10-02, effective 2026-11-01`; empty where the revision has no dates. */
+export function dateLine(document: CardDocument): string {
+  const { date, effective } = document.revision ?? {};
+  return [date ?? "", effective ? `effective ${effective}` : ""].filter(Boolean).join(", ");
+}
+
+/** What stands above the first line: when to use it, who does it, what is taken for granted. */
+export function headFacts(document: CardDocument): readonly { readonly word: string; readonly text: string }[] {
+  const { useWhen, startsOn, crew, begins, summary, revision } = document;
+  const lamps = startsOn?.lamps.map((lamp) => lamp.label).join(", ") ?? "";
+  const signs = [startsOn?.text ?? "", lamps].filter(Boolean).join(": ");
+  const facts: readonly (readonly [string, string | undefined])[] = [
+    ["Use when", useWhen],
+    ["You see", signs],
+    ["Crew", crew.length > 1 ? crew.map((role) => `${role.mark} ${role.title}`).join("; ") : crew[0]?.title],
+    ["Read", readingRule(document)],
+    ["Taken for granted", begins.join("; ")],
+    ["Changed", summary && revision ? summary : undefined],
+  ];
+  return facts.flatMap(([word, text]) => (text ? [{ word, text }] : []));
+}
+
+/** Who speaks and who answers. One person reading and doing needs no rule. */
+function readingRule(document: CardDocument): string {
+  const { readAs, reader, crew } = document;
+  if (readAs === "flow") return "done from memory, panel by panel; then the check at the end from the card";
+  if (crew.length < 2) return readAs === "challenge-response" ? "each line aloud, answered with the state seen" : "";
+  if (readAs === "challenge-response") {
+    return reader
+      ? `${reader} reads; the one named on the line answers`
+      : "one reads; the one named on the line answers";
+  }
+  return reader ? `${reader} reads; the one named on the line does it` : "";
+}

@@ -1,0 +1,146 @@
+import { unreachable } from "../../invariant.js";
+import type { Alert, Block, Group, Line, Marks, Memory, Reference, Section, StepBlock } from "../card/content.js";
+import { lightsMarkup } from "./lights.js";
+import { html, type Markup, NOTHING, raw } from "./markup.js";
+
+/** One block as an item of a list. */
+export function blockMarkup(block: Block): Markup {
+  switch (block.kind) {
+    case "section":
+      return sectionMarkup(block);
+    case "memory":
+      return memoryMarkup(block);
+    case "group":
+      return groupMarkup(block);
+    case "step":
+      return stepMarkup(block);
+    default:
+      return unreachable(block);
+  }
+}
+
+/** A link to another card's file, which lies beside this one. */
+export function referenceLink(to: Reference): Markup {
+  return html`<a href="${fileOf(to.procedure)}">${to.title}</a> (${to.procedure})`;
+}
+
+/** The file name of a card: an id with anything but letters, digits and dashes taken out, so that no id can lead elsewhere. */
+export function fileOf(procedure: string): string {
+  return `${procedure.replace(/[^A-Za-z0-9_-]/g, "-")}.html`;
+}
+
+function sectionMarkup(section: Section): Markup {
+  const by = section.by.length > 0 ? html`<span class="by">${section.by.join(", ")}</span>` : NOTHING;
+  return html`<li>${section.alerts.map(alertMarkup)}<h2><span>${section.letter}</span> <span>${section.title}</span>${by}</h2>
+<ol>${section.blocks.map(blockMarkup)}</ol></li>
+`;
+}
+
+function memoryMarkup(memory: Memory): Markup {
+  return html`<li class="memory"><h3>From memory</h3>${memory.alerts.map(alertMarkup)}<ol>${memory.blocks.map(blockMarkup)}</ol></li>
+`;
+}
+
+function groupMarkup(group: Group): Markup {
+  const boxes = Array.from({ length: Math.min(group.boxes, 12) }, (_, index) => tick(`${group.text} ${index + 1}`));
+  return html`<li class="group ${group.style}"><p class="lead-line">${boxes} <strong>${group.word}</strong> ${group.text}</p>
+<ol>${group.blocks.map(blockMarkup)}</ol></li>
+`;
+}
+
+function stepMarkup(step: StepBlock): Markup {
+  const lanes = step.after.some((block) => block.kind === "group" && block.style === "lane");
+  const classes = [
+    "step",
+    step.marks.changed ? "changed" : "",
+    step.marks.removedBefore ? "removed" : "",
+    step.after.length > 0 ? "long" : "",
+  ];
+  const after =
+    step.after.length > 0
+      ? html`<ol${lanes ? raw(' class="lanes"') : NOTHING}>${step.after.map(blockMarkup)}</ol>`
+      : NOTHING;
+  return html`${step.alerts.length > 0 ? html`<li>${step.alerts.map(alertMarkup)}</li>` : NOTHING}<li class="${classes.filter(Boolean).join(" ")}">${marksBefore(step)}${step.lines.map((line, index) => lineMarkup(line, step, index))}${after}</li>
+`;
+}
+
+function marksBefore(step: StepBlock): Markup {
+  const killer = step.marks.killer
+    ? html`<span class="killer" title="never leave this line out">&#9670;</span>`
+    : NOTHING;
+  return html`${killer}${step.number ? html`<span class="number">${step.number}</span>` : NOTHING}`;
+}
+
+function lineMarkup(line: Line, step: StepBlock, index: number): Markup {
+  const tags = index === 0 ? tagsOf(step) : NOTHING;
+  const note = index === 0 ? footnoteLink(step.marks) : NOTHING;
+  switch (line.kind) {
+    case "pair": {
+      const lead = line.lead ? html`<span class="lead">${line.lead}</span> ` : NOTHING;
+      return pairMarkup(
+        html`${tags}${line.joined ? "and " : ""}${line.challenge}${note}`,
+        html`${lead}${line.response}`,
+        tick(`${line.challenge} ${line.response}`),
+      );
+    }
+    case "plain":
+      return html`<div class="pair"><span class="challenge">${tags}${line.text}${note}</span><span class="gap"></span>${tick(line.text)}</div>`;
+    case "speech":
+      return html`<div>${line.who ? html`<span class="mark">${line.who}</span>` : tags} says: <q>${line.text}</q>${note}</div>`;
+    case "timer":
+      return html`<div>Began ${blank("Began", "time")} ${line.end} (+${line.span}) ${blank(line.end, "time")}</div>`;
+    case "blank":
+      return pairMarkup(
+        html`${tags}${line.challenge}${note}`,
+        html`${blank(line.challenge, "value")} ${line.unit}`,
+        NOTHING,
+      );
+    case "lights":
+      return html`<div>${tags}${note}</div>${lightsMarkup(line)}`;
+    case "jump":
+      return html`<div>${tags}<strong>${line.word}</strong> ${referenceLink(line.to)}${note}</div>`;
+    case "end":
+      return html`<div>${tags}<span class="end ${line.good ? "good" : "bad"}">${line.word}${line.text ? html`: ${line.text}` : NOTHING}</span>${note}</div>`;
+    case "pause":
+      return html`<div class="pause"><strong>PAUSE</strong> ${tags}${line.text}${note}</div>`;
+    case "standing":
+      return html`<div class="standing">${tags}<strong>${line.word}:</strong> ${line.text}${note}</div>`;
+    default:
+      return unreachable(line);
+  }
+}
+
+function pairMarkup(challenge: Markup, response: Markup, box: Markup): Markup {
+  return html`<div class="pair"><span class="challenge">${challenge}</span> <span class="dots" aria-hidden="true"></span> <span class="response">${response}</span>${box}</div>`;
+}
+
+function tagsOf(step: StepBlock): Markup {
+  const only = step.only ? html`<span class="only">(${step.only})</span> ` : NOTHING;
+  return html`${step.by.map((mark) => html`<span class="mark">${mark}</span>`)}${only}`;
+}
+
+function footnoteLink(marks: Marks): Markup {
+  return marks.footnote ? html` <sup><a href="#note-${marks.footnote.slice(1)}">${marks.footnote}</a></sup>` : NOTHING;
+}
+
+function alertMarkup(alert: Alert): Markup {
+  if (alert.kind === "note") return html`<p class="note">Note: ${alert.text}</p>`;
+  const word = alert.kind === "warning" ? "WARNING" : "CAUTION";
+  return html`<div class="alert ${alert.kind}">${alert.kind === "warning" ? WARNING_SIGN : CAUTION_SIGN}<span class="word">${word}</span> ${alert.text}</div>`;
+}
+
+/** A filled triangle for a warning, an empty one for a caution. */
+const WARNING_SIGN = raw(
+  '<svg viewBox="0 0 24 24" aria-hidden="true"><path d="M12 1 23.5 22H.5z" fill="currentColor"/><path d="M11 8h2v8h-2zM11 17.5h2v2h-2z" fill="#fff"/></svg>',
+);
+const CAUTION_SIGN = raw(
+  '<svg viewBox="0 0 24 24" aria-hidden="true"><path d="M12 2.5 22.2 21H1.8z" fill="none" stroke="currentColor" stroke-width="2"/><path d="M11 9h2v6h-2zM11 16.5h2v2h-2z" fill="currentColor"/></svg>',
+);
+
+function tick(label: string): Markup {
+  return html`<input class="tick" type="checkbox" aria-label="${label}: done">`;
+}
+
+function blank(label: string, kind: "time" | "value"): Markup {
+  return html`<input class="blank ${kind}" type="text" aria-label="${label}">`;
+}

@@ -1,0 +1,104 @@
+/** Colours of the lamps and their letters; each pair has a contrast of at least 4.5 (WCAG 2, see the tests). */
+export const LAMP_COLOURS = {
+  red: { fill: "#c00000", letter: "#ffffff" },
+  amber: { fill: "#ffbf00", letter: "#000000" },
+  green: { fill: "#007a2f", letter: "#ffffff" },
+  blue: { fill: "#0046c8", letter: "#ffffff" },
+  white: { fill: "#ffffff", letter: "#000000" },
+  cyan: { fill: "#7fe3f0", letter: "#000000" },
+} as const;
+
+const lamps = Object.entries(LAMP_COLOURS)
+  .map(([name, { fill, letter }]) => `.lamp.${name}{background:${fill};color:${letter}}`)
+  .join("\n");
+
+/** The style sheet of a card. Themes: day, night (dim, for screens), mono; print is always black on white. */
+export const CARD_STYLE = `
+:root{--ink:#000;--paper:#fff;--quiet:#444;--rule:#000;--dot:#666;--alert:#fff}
+.night{--ink:#ffb870;--paper:#120c06;--quiet:#d39a5f;--rule:#b07a45;--dot:#8a6238;--alert:#1d130a}
+*{box-sizing:border-box}
+html{font:16px/1.3 "B612","Source Sans 3",Verdana,sans-serif}
+body{margin:0;color:var(--ink);background:var(--paper);min-height:100vh}
+body:has(#theme-night:checked){--ink:#ffb870;--paper:#120c06;--quiet:#d39a5f;--rule:#b07a45;--dot:#8a6238;--alert:#1d130a}
+main{max-width:46rem;margin:0 auto;padding:1rem}
+.themes{border:0;margin:0;padding:.5rem 1rem;display:flex;gap:1rem;justify-content:flex-end;color:var(--quiet);font-size:.875rem}
+.themes legend{float:left;padding:0;margin-right:1rem}
+:focus-visible{outline:3px solid var(--ink);outline-offset:2px}
+a{color:inherit}
+h1{font-size:1.4rem;line-height:1.2;margin:0}
+h2{font-size:1.1rem;margin:1.4rem 0 .4rem;padding:.25rem .5rem;background:var(--ink);color:var(--paper);display:flex;gap:.75rem;break-after:avoid}
+h2 .by{margin-left:auto;font-weight:400}
+h3{font-size:1rem;margin:.8rem 0 .2rem;break-after:avoid}
+header .line{display:flex;justify-content:space-between;gap:1rem;color:var(--quiet)}
+header .id{font-weight:700;color:var(--ink)}
+header{border-bottom:2px solid var(--rule);padding-bottom:.5rem}
+dl.facts{margin:.6rem 0;display:grid;grid-template-columns:max-content 1fr;gap:.1rem .75rem}
+dl.facts dt{color:var(--quiet)}dl.facts dd{margin:0}
+ol,ul{list-style:none;margin:0;padding:0}
+.step{position:relative;padding-left:3.1rem;margin:.3rem 0;break-inside:avoid}
+.step.long{break-inside:auto}
+.step>.number{position:absolute;left:.9rem;width:1.9rem;text-align:right;font-variant-numeric:tabular-nums}
+.step.changed::before{content:"";position:absolute;left:-.4rem;top:.1rem;bottom:.1rem;width:.25rem;background:var(--ink)}
+.step.removed::after{content:"";position:absolute;left:-.6rem;top:-.2rem;width:.7rem;border-top:.25rem solid var(--ink)}
+.killer{position:absolute;left:.1rem;font-weight:700}
+.mark{border:1.5px solid var(--ink);border-radius:.2rem;padding:0 .25rem;font-size:.8em;font-weight:700;margin-right:.3rem}
+.only,.note{color:var(--quiet)}
+.pair{display:flex;align-items:flex-end;gap:.4rem}
+.pair .challenge{flex:0 1 auto;min-width:0;overflow-wrap:anywhere;text-wrap:balance}
+.pair .dots{flex:1 1 2rem;min-width:1.5rem;height:.3em;margin-bottom:.32em;background:radial-gradient(circle,var(--dot) .07em,transparent .09em) right bottom/.5em .3em repeat-x}
+.pair .response{flex:0 1 auto;max-width:60%;font-weight:700;text-align:right;overflow-wrap:anywhere}
+.pair .lead{font-weight:400}
+.tick{margin:0 0 .2em .4rem;width:1em;height:1em;flex:none;accent-color:var(--ink)}
+.alert{margin:.6rem 0;padding:.4rem .6rem .4rem 2.6rem;position:relative;background:var(--alert);break-inside:avoid;break-after:avoid}
+.alert .word{font-weight:700;display:block;letter-spacing:.04em}
+.alert.warning{border:4px double var(--rule);border-width:6px;font-weight:700}
+.alert.caution{border:2px solid var(--rule)}
+.alert svg{position:absolute;left:.6rem;top:.45rem;width:1.4rem;height:1.4rem}
+.note{margin:.2rem 0 .2rem 3.1rem;break-after:avoid}
+.group{border-left:3px solid var(--rule);margin:.4rem 0 .4rem .2rem;padding-left:.6rem}
+.group.held{border-left-style:double;border-left-width:6px}
+.group.meanwhile,.group.loop{border-left-style:dashed}
+.group.part,.group.panel{border-left:0;padding-left:0;margin-left:0}
+.lead-line{margin:.2rem 0;break-after:avoid}
+.lanes{display:grid;grid-template-columns:repeat(auto-fit,minmax(17rem,1fr));gap:.5rem}
+.memory{border:3px solid var(--rule);padding:.3rem .6rem;margin:.8rem 0}
+.memory>h3{margin:.1rem 0}
+.lights{border:1px solid var(--rule);padding:.4rem .6rem;margin:.2rem 0;break-inside:avoid}
+.lights p{margin:.1rem 0}
+.cases{display:grid;grid-template-columns:repeat(auto-fit,minmax(12rem,1fr));gap:.4rem 1rem}
+.case.alone ul{columns:2 14rem;column-gap:1.5rem}
+.case li{display:flex;align-items:center;gap:.5rem;padding:.1rem 0;break-inside:avoid}
+.case li .tick{margin-left:auto}
+.lamp{flex:none;width:1.35rem;height:1.35rem;border-radius:50%;border:1.5px solid #000;font-size:.8rem;line-height:1.15rem;text-align:center;font-weight:700}
+.night .lamp,body:has(#theme-night:checked) .lamp{filter:brightness(.75)}
+.lamp.sound{border-radius:.2rem;background:#fff;color:#000}
+${lamps}
+.mono .lamp,body:has(#theme-mono:checked) .lamp{background:#fff;color:#000;filter:none}
+.blank{display:inline-block;min-width:6rem;border:0;border-bottom:1.5px solid var(--ink);background:transparent;color:inherit;font:inherit}
+.blank.time{min-width:4rem;width:5rem}
+.pause{border-top:3px dashed var(--rule);border-bottom:3px dashed var(--rule);padding:.2rem 0;margin:.2rem 0}
+.standing{border:1.5px dashed var(--rule);padding:.2rem .5rem}
+.end{font-weight:700}
+.end.bad{border:2px solid var(--rule);padding:.15rem .5rem;display:inline-block}
+.force{border:3px solid var(--rule);padding:.4rem .6rem;margin:1rem 0}
+.force ul{padding-left:1rem;list-style:square}
+.close{text-align:center;font-weight:700;margin:1.2rem 0 .6rem}
+.small{font-size:.875rem;color:var(--quiet)}
+.small li{display:flex;gap:.6rem}.small .k{min-width:3.2rem;font-weight:700;color:var(--ink)}
+footer{border-top:1px solid var(--rule);margin-top:1rem;padding-top:.4rem}
+.draft{position:fixed;inset:0;display:grid;place-items:center;pointer-events:none;z-index:9}
+.draft span{font-size:min(22vw,11rem);font-weight:700;transform:rotate(-35deg);color:var(--ink);opacity:.13}
+.draft-line{text-align:center;font-weight:700;letter-spacing:.4em;margin:.3rem 0}
+.skip{position:absolute;left:-99rem}.skip:focus{left:1rem;top:.5rem;background:var(--paper)}
+@media print{
+@page{margin:12mm 10mm 14mm 15mm;@bottom-right{content:"page " counter(page) " of " counter(pages);font:9pt "B612",sans-serif}}
+html{font-size:12pt}
+body,body:has(#theme-night:checked){--ink:#000;--paper:#fff;--quiet:#333;--rule:#000;--dot:#444;--alert:#fff;min-height:0}
+.themes,.skip{display:none}
+main{max-width:none;padding:0}
+h2,.lamp{print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.pair .dots{print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.lamp{filter:none!important}
+footer.small{font-size:10pt}
+}
+`;

@@ -1,0 +1,4 @@
+import type { FindingKind } from "../diagnostics/finding.js";
+
+/** Every kind of finding that is raised about a finished card. */
+export const EMIT_KINDS: readonly FindingKind[] = [];
