@@ -1,0 +1,67 @@
+import { CATALOGUE, KIND_OF } from "../../catalogue.js";
+import type { FindingKind } from "../../diagnostics/finding.js";
+import { suggest } from "../../diagnostics/suggest.js";
+import { CannotWork } from "../../workspace/host.js";
+import { results } from "../process.js";
+
+/** Prints the page of a finding's code, or the list of codes. Throws `CannotWork` for a code that no finding has. */
+export function explain(code: string | undefined): void {
+  const kind = code === undefined ? undefined : KIND_OF.get(code);
+  if (code !== undefined && !kind) throw unknownCode(code);
+  results(kind ? page(kind) : listOfCodes());
+}
+
+function unknownCode(code: string): CannotWork {
+  const near = suggest(code, KIND_OF.keys());
+  return new CannotWork(
+    `no finding has the code \`${code}\``,
+    near ? `did you mean \`${near}\`?` : "`proofcard explain` lists the codes",
+  );
+}
+
+function listOfCodes(): string {
+  const width = Math.max(...CATALOGUE.map((kind) => kind.code.length));
+  return CATALOGUE.map((kind) => `${kind.code.padEnd(width)}  ${kind.severity.padEnd(7)}  ${kind.summary}\n`).join("");
+}
+
+function page(kind: FindingKind): string {
+  return [
+    `${kind.code} (${kind.severity})`,
+    `  ${kind.summary}`,
+    "",
+    "Why",
+    `  ${kind.why}`,
+    "",
+    "Raises it",
+    ...repository(kind.bad, kind.good),
+    "Mended",
+    ...repository(kind.good, kind.bad),
+  ].join("\n");
+}
+
+/** Files that are the same in both examples are named, and shown once with the bad one only where they are alone. */
+function repository(files: Readonly<Record<string, string>>, other: Readonly<Record<string, string>>): string[] {
+  const names = Object.keys(files);
+  const changed = names.filter((name) => files[name] !== other[name]);
+  const gone = Object.keys(other).filter((name) => !(name in files));
+  const shown = changed.flatMap((name) => [`  ${name}`, ...indented(files[name] ?? ""), ""]);
+  const same = names.filter((name) => files[name] === other[name]);
+  return [
+    ...shown,
+    ...(gone.length > 0 ? [`  (without ${gone.join(", ")})`, ""] : []),
+    ...(changed.length === 0 && gone.length === 0
+      ? names.flatMap((name) => [`  ${name}`, ...indented(files[name] ?? ""), ""])
+      : []),
+    ...(same.length > 0 && changed.length > 0 ? [`  (beside ${same.join(", ")}, the same in both)`, ""] : []),
+  ];
+}
+
+const LONGEST = 2000;
+
+function indented(text: string): string[] {
+  const shown = text.length > LONGEST ? `${text.slice(0, LONGEST)}...` : text;
+  return shown
+    .trimEnd()
+    .split("\n")
+    .map((line) => `    ${line}`.trimEnd());
+}

@@ -1,0 +1,33 @@
+import { isAbsolute, relative, sep } from "node:path";
+import { type Checked, check } from "../../pipeline.js";
+import { nodeHost } from "../../workspace/node-host.js";
+import { openWorkspace, type Workspace } from "../../workspace/project.js";
+
+export interface Run {
+  readonly workspace: Workspace;
+  readonly checked: Checked;
+  readonly milliseconds: number;
+}
+
+/** Opens the project that the paths lie in and checks it. `timeLimit` is in seconds. Throws `CannotWork`. */
+export function checkPaths(paths: readonly string[], options: { readonly timeLimit?: number }): Run {
+  const began = performance.now();
+  const workspace = openWorkspace(nodeHost, process.cwd(), paths);
+  const checked = check(workspace.files, {
+    findings: workspace.findings,
+    base: wayTo(process.cwd(), workspace.root),
+    ...(workspace.focus && { focus: workspace.focus }),
+    ...(options.timeLimit && { deadline: deadlineAfter(began, options.timeLimit) }),
+  });
+  return { workspace, checked, milliseconds: performance.now() - began };
+}
+
+/** From the current folder to the project where it lies below, so that an editor and a code host find the files; else nothing. */
+function wayTo(current: string, root: string): string {
+  const way = relative(current, root).split(sep).join("/");
+  return way === "" || way === ".." || way.startsWith("../") || isAbsolute(way) ? "" : `${way}/`;
+}
+
+function deadlineAfter(began: number, seconds: number): () => boolean {
+  return () => performance.now() - began > seconds * 1000;
+}

@@ -1,0 +1,82 @@
+import { Command, InvalidArgumentError, Option } from "commander";
+import { VERSION } from "../version.js";
+
+const SEVERITIES = ["error", "warning", "info"];
+
+/** The command line. Each command's own module is loaded when it runs, so that `--help` loads next to nothing. */
+export function commandLine(): Command {
+  const proofcard = new Command("proofcard")
+    .description("Proves the order of operator checklists on every path, and prints the cards.")
+    .version(VERSION, "-V, --version", "print the version")
+    .helpOption("-h, --help", "print this help")
+    .helpCommand("help [command]", "print the help of a command")
+    .showHelpAfterError("(`proofcard --help` lists the commands)")
+    .addHelpText("after", EXIT_STATUSES)
+    .exitOverride();
+  addCheck(proofcard);
+  addBuild(proofcard);
+  addExplain(proofcard);
+  addInit(proofcard);
+  return proofcard;
+}
+
+const EXIT_STATUSES = `
+Exit status: 0 nothing at or above the failing level, 1 findings, 2 could not do the work.
+`;
+
+const PATHS = "files or folders of one project; without any, the project of the current folder";
+
+function addCheck(proofcard: Command): void {
+  proofcard
+    .command("check")
+    .description("read, lint and prove; print the findings")
+    .argument("[paths...]", PATHS)
+    .addOption(new Option("--format <format>", "how to print").choices(["text", "json", "sarif"]).default("text"))
+    .addOption(failOn())
+    .addOption(timeLimit())
+    .option("-q, --quiet", "print findings only, no summary")
+    .action(async (paths, options) => (await import("./commands/check.js")).check(paths, options));
+}
+
+function addBuild(proofcard: Command): void {
+  proofcard
+    .command("build")
+    .description("check, then write the cards; a finding of level error stops it")
+    .argument("[paths...]", PATHS)
+    .requiredOption("-o, --out <folder>", "where to write; nothing outside it is touched")
+    .option("--draft", "write the cards all the same, with DRAFT across every page")
+    .option("--paper <size>", "A4, A5, letter, half-letter or WIDTHxHEIGHT in mm; else the project's")
+    .addOption(timeLimit())
+    .action(async (paths, options) => (await import("./commands/build.js")).build(paths, options));
+}
+
+function addExplain(proofcard: Command): void {
+  proofcard
+    .command("explain")
+    .description("say what the code of a finding means, why it matters, with a bad and a good example")
+    .argument("[code]", "such as order/when; without it, all codes are listed")
+    .action(async (code) => (await import("./commands/explain.js")).explain(code));
+}
+
+function addInit(proofcard: Command): void {
+  proofcard
+    .command("init")
+    .description("write a small working project to start from")
+    .argument("[folder]", "where; it must be empty or new", ".")
+    .action(async (folder) => (await import("./commands/init.js")).init(folder));
+}
+
+function failOn(): Option {
+  return new Option("--fail-on <level>", "the mildest level that fails").choices(SEVERITIES).default("error");
+}
+
+function timeLimit(): Option {
+  return new Option("--time-limit <seconds>", "stop proving after this long; the rest is unproved").argParser(seconds);
+}
+
+function seconds(text: string): number {
+  const value = Number(text);
+  if (!(value > 0) || !Number.isFinite(value))
+    throw new InvalidArgumentError("It must be a number of seconds above 0.");
+  return value;
+}

@@ -1,0 +1,113 @@
+import { HARD_CODES, KIND_OF } from "./catalogue.js";
+import type { Finding } from "./diagnostics/finding.js";
+import { settle } from "./diagnostics/sink.js";
+import { judge } from "./judge/judge.js";
+import { brokenFiles, whyNotProved } from "./judge/reach.js";
+import { lintProgram } from "./lint/run.js";
+import type { Program } from "./program/program.js";
+import type { Proof } from "./program/verdict.js";
+import { proveProcedure } from "./prove/prove.js";
+import type { LeftOut, Report } from "./report/report.js";
+import { resolveProgram } from "./resolve/resolve.js";
+import type { SourceFile } from "./source/file.js";
+import { parseDocument } from "./syntax/document.js";
+import type { Document } from "./syntax/tree.js";
+
+export interface CheckOptions {
+  /** What reading the files already had to say. */
+  readonly findings?: readonly Finding[];
+  /** Paths asked for: only their procedures are proved, and only findings in them told. Absent: all. */
+  readonly focus?: ReadonlySet<string>;
+  /** Stands before every path where it is shown. */
+  readonly base?: string;
+  /** True once the time is up: what is not proved by then is `unproved`. */
+  readonly deadline?: () => boolean;
+}
+
+export interface Parsed {
+  readonly documents: readonly Document[];
+  readonly findings: readonly Finding[];
+}
+
+export interface Resolved extends Parsed {
+  readonly program: Program;
+  /** Paths of files in which something could not be understood: later stages leave them out. */
+  readonly broken: ReadonlySet<string>;
+}
+
+export interface Proved extends Resolved {
+  readonly proofs: readonly Proof[];
+  readonly leftOut: readonly LeftOut[];
+}
+
+export interface Checked extends Proved {
+  readonly report: Report;
+}
+
+/** The whole run over the files of one project. Never throws on any text; a fault of our own is an `InvariantError`. */
+export function check(files: readonly SourceFile[], options: CheckOptions = {}): Checked {
+  const parsed = parse(files, options);
+  const resolved = resolve(parsed);
+  const linted = lint(resolved);
+  const proved = prove(linted, options);
+  return reported(proved, options);
+}
+
+function parse(files: readonly SourceFile[], { findings = [] }: CheckOptions): Parsed {
+  const outcomes = files.map(parseDocument);
+  const documents = outcomes.flatMap(({ value }) => (value ? [value] : []));
+  return { documents, findings: [...findings, ...outcomes.flatMap((outcome) => outcome.findings)] };
+}
+
+function resolve({ documents, findings: before }: Parsed): Resolved {
+  const { value: program, findings } = resolveProgram(documents);
+  const all = [...before, ...findings];
+  return { documents, program, findings: all, broken: brokenFiles(all, HARD_CODES) };
+}
+
+/** With a broken file about, only what is said inside a sound procedure stands: "never used" may be the hole's doing. */
+function lint(resolved: Resolved): Resolved {
+  const { program, documents, broken } = resolved;
+  const sound = new Set(
+    [...program.procedures.values()].map(({ span }) => span.file.path).filter((path) => !broken.has(path)),
+  );
+  const findings = lintProgram(program, documents).filter(({ at }) => broken.size === 0 || sound.has(at.file.path));
+  return { ...resolved, findings: [...resolved.findings, ...findings] };
+}
+
+function prove(linted: Resolved, { focus, deadline }: CheckOptions): Proved {
+  const { program, broken } = linted;
+  const findings = [...linted.findings];
+  const proofs: Proof[] = [];
+  const leftOut: LeftOut[] = [];
+  for (const procedure of program.procedures.values()) {
+    if (!isAsked(procedure.span.file.path, linted, focus)) continue;
+    const because = whyNotProved(procedure, program, broken);
+    if (because) leftOut.push({ procedure: procedure.id, because });
+    else {
+      const proved = proveProcedure(program, procedure, deadline ? { deadline } : {});
+      findings.push(...proved.findings);
+      proofs.push(proved.proof);
+    }
+  }
+  return { ...linted, findings, proofs, leftOut };
+}
+
+/** A system or a file of rules in the focus asks for every procedure. */
+function isAsked(path: string, { documents }: Parsed, focus: ReadonlySet<string> | undefined): boolean {
+  if (!focus || focus.has(path)) return true;
+  return documents.some(({ kind, idSpan }) => kind !== "procedure" && focus.has(idSpan.file.path));
+}
+
+function reported(proved: Proved, { focus, base = "" }: CheckOptions): Checked {
+  const { program, documents, proofs, leftOut } = proved;
+  const answered = new Set(
+    proofs.filter(({ rules }) => rules.every(({ verdict }) => verdict !== "unproved")).map((proof) => proof.procedure),
+  );
+  const judged = judge(proved.findings, { program, documents, kinds: KIND_OF, hard: HARD_CODES, answered });
+  const findings = settle(judged.findings).filter(({ at }) => !focus || focus.has(at.file.path));
+  return {
+    ...proved,
+    report: { project: program.project.title, base, findings, proofs, leftOut, allowed: judged.allowed },
+  };
+}
