@@ -1,0 +1,77 @@
+import type { Finding, FindingKind, Outcome } from "../../diagnostics/finding.js";
+import { finding } from "../../diagnostics/finding.js";
+import { suggest } from "../../diagnostics/suggest.js";
+import type { SourceFile, Span } from "../../source/file.js";
+import { SMALL_REPOSITORY, withFile } from "../examples.js";
+import { type Document, type DocumentKind, entry, type MapNode, type Node, type ScalarNode } from "../tree.js";
+import { checkSchema, described } from "./schema.js";
+
+export const UNKNOWN_KIND: FindingKind = {
+  code: "shape/unknown-kind",
+  severity: "error",
+  summary: "The file does not say what it is, or says something unknown.",
+  why: "What is in the file can only be read as a project, a system, rules or a procedure.",
+  bad: withFile("start.yaml", SMALL_REPOSITORY["start.yaml"]!.replace("kind: procedure", "kind: checklist")),
+  good: SMALL_REPOSITORY,
+};
+
+export const UNKNOWN_FORMAT: FindingKind = {
+  code: "shape/unknown-format",
+  severity: "error",
+  summary: "The project is written in a version of the language that this program does not read.",
+  why: "Read by the rules of another version, a card could come out different from what its author meant.",
+  bad: withFile("project.yaml", SMALL_REPOSITORY["project.yaml"]!.replace("format: 1", "format: 2")),
+  good: SMALL_REPOSITORY,
+};
+
+const KINDS: readonly DocumentKind[] = ["project", "system", "rules", "procedure"];
+
+/** The tree of a file as a document of its kind; without a value where it has none. */
+export function checkShape(
+  file: SourceFile,
+  root: Node,
+  holes: ReadonlyMap<MapNode, readonly ScalarNode[]>,
+): Outcome<Document | undefined> {
+  if (root.kind !== "map") return { value: undefined, findings: [notAMap(root)] };
+  const kind = entry(root, "kind");
+  const known = KINDS.find((name) => kind?.value.kind === "scalar" && kind.value.text === name);
+  if (!known) return { value: undefined, findings: [unknownKind(root, kind?.value)] };
+  const format = known === "project" ? checkFormat(root) : undefined;
+  const findings = format ? [format] : [...checkSchema(known, root, holes)];
+  return { value: { kind: known, ...identified(file, root), root }, findings };
+}
+
+function notAMap(root: Node): Finding {
+  const message = `the file holds ${described(root)} where keys belong`;
+  return finding(UNKNOWN_KIND, root.span, message, {
+    help: ["begin it with `kind: procedure` (or project, system, rules)"],
+  });
+}
+
+function unknownKind(root: MapNode, value: Node | undefined): Finding {
+  const kinds = "`project`, `system`, `rules` or `procedure`";
+  if (!value) {
+    const at = root.entries[0]?.key.span ?? root.span;
+    return finding(UNKNOWN_KIND, at, "the file does not say its `kind`", { help: [`add \`kind:\` with ${kinds}`] });
+  }
+  const near = value.kind === "scalar" ? suggest(value.text, KINDS) : undefined;
+  const help = near ? `did you mean \`${near}\`?` : `write ${kinds}`;
+  return finding(UNKNOWN_KIND, value.span, `${described(value)} is not a kind of file`, { help: [help] });
+}
+
+function checkFormat(root: MapNode): Finding | undefined {
+  const format = entry(root, "format")?.value;
+  if (!format || (format.kind === "scalar" && format.text === "1")) return undefined;
+  const message = `format ${described(format)} is not one that this program reads`;
+  return finding(UNKNOWN_FORMAT, format.span, message, { help: ["write `format: 1`, or use a newer program"] });
+}
+
+function identified(file: SourceFile, root: MapNode): { readonly id: string; readonly idSpan: Span } {
+  const given = entry(root, "id")?.value;
+  if (given?.kind === "scalar") return { id: given.text, idSpan: given.span };
+  const name = file.path
+    .split("/")
+    .at(-1)!
+    .replace(/\.[^.]*$/, "");
+  return { id: name, idSpan: entry(root, "kind")?.value.span ?? root.span };
+}
