@@ -1,5 +1,5 @@
 import type { Procedure, Step } from "../program/procedure.js";
-import { listsInside } from "./walk.js";
+import { asWritten, listsInside } from "./walk.js";
 
 /** A paragraph of the baseline as a card names it: `6.10/7` is number 7 of `6.10/`. */
 export interface Paragraph {
@@ -34,7 +34,7 @@ export function tracedSteps(steps: readonly Step[]): readonly TracedStep[] {
 
 /** The lines that neither carry a `ref`, an `added` or a `moved` nor stand in a step that does. Headings and ends are no lines. */
 export function unaccountedLines(procedure: Procedure): readonly Step[] {
-  return unaccountedIn(procedure.steps);
+  return asWritten(unaccountedIn(procedure.steps));
 }
 
 function unaccountedIn(steps: readonly Step[]): readonly Step[] {

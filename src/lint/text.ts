@@ -32,15 +32,18 @@ export function mentions(text: string, part: string): boolean {
 
 /** The verb, when the sentence orders a thing to be done at once: a verb of action and then its object. */
 export function orderIn(sentence: string): string | undefined {
-  const [verb = "", object = ""] = sentence.split(/\s+/);
-  if (!ACTION_VERBS.has(verb.toLowerCase())) return undefined;
-  return object === "" || opensObject(object) ? verb : undefined;
+  const [verb = "", object = ""] = sentence.split(/\s+/).map((word) => word.replace(/[,.;:!?]+$/u, ""));
+  if (!/^\p{L}\p{Ll}+$/u.test(verb)) return undefined;
+  const word = verb.toLowerCase();
+  if (DETERMINERS.has(object)) return VERBS.has(word) || VERBS_AND_NOUNS.has(word) ? verb : undefined;
+  const isOrder = object === "" ? BARE_VERBS.has(word) : VERBS.has(word) && opensObject(word, object);
+  return isOrder ? verb : undefined;
 }
 
-/** A second order hung on with `and`: its verb and the rest of the clause. What is done at the same time is not one. */
+/** A second order hung on with `and`: its clause. What is done at the same time as the first is not one. */
 export function orderAfterAnd(sentence: string): string | undefined {
-  for (const match of sentence.matchAll(/\band\s+(?=(\p{L}+)\b)/giu)) {
-    const rest = sentence.slice(match.index + match[0].length).replace(/[,;.!?].*$/su, "");
+  for (const match of sentence.matchAll(/\band\s+(?=\p{L})/giu)) {
+    const rest = sentence.slice(match.index + match[0].length).replace(/[,;.!?](\s.*)?$/su, "");
     if (orderIn(rest)) return rest;
   }
   return undefined;
@@ -50,21 +53,32 @@ function trimmed(text: string): string {
   return text.trim();
 }
 
-/** `the`, `all`, `it` and the like, or an engraved word: what tells the order `Open the drain` from an `Open circuit`. */
-function opensObject(word: string): boolean {
-  return OBJECT_OPENERS.has(word.toLowerCase().replace(/[,.;:!?]$/u, "")) || /^[A-Z][A-Z0-9/-]+$/.test(word);
+/** An engraved word, or the particle of a verb that needs one: what tells `Open DRAIN` from an `Open circuit`. */
+function opensObject(verb: string, word: string): boolean {
+  const isEngraved = /^[A-Z][A-Z0-9/-]+$/.test(word);
+  return isEngraved || (word === "that" && verb === "check") || (PARTICLES.has(word) && PARTICLE_VERBS.has(verb));
+}
+
+function wordSet(words: string): ReadonlySet<string> {
+  return new Set(words.split(" "));
 }
 
 /** Verbs by which an operator is told to act. Watching and listening are left out: they go on beside an action. */
-const ACTION_VERBS = new Set(
-  (
-    "open close shut set turn switch press push pull start stop move select check verify call tell report reset release " +
-    "engage disengage connect disconnect isolate drain fill remove insert raise lower lock unlock read record wait " +
-    "adjust test pump crank vent trip arm disarm secure replace rotate place put lift latch unlatch ring inform notify " +
-    "advise ask enter write install fit bleed prime purge drop launch lower hoist tighten slacken uncover cover"
-  ).split(" "),
+const VERBS = wordSet(
+  "open close shut set turn check verify select tell inform notify advise ask engage disengage connect disconnect isolate " +
+    "remove insert raise unlock read adjust arm disarm secure replace rotate put unlatch write install tighten slacken uncover wait",
 );
 
-const OBJECT_OPENERS = new Set(
-  "the a an both all each every any either it them this that these those its your off on out up down to for".split(" "),
+/** Such verbs that name a thing as well (`hose and pump`): an order only where `the` or the like follows. */
+const VERBS_AND_NOUNS = wordSet(
+  "switch press push pull start stop move call report reset release drain fill lower lock record test pump crank vent trip " +
+    "place lift latch ring enter fit bleed prime purge drop launch hoist cover",
 );
+
+/** Verbs that may stand alone and are nothing else. */
+const BARE_VERBS = wordSet(
+  "verify remove insert inform notify engage disengage connect disconnect isolate wait adjust",
+);
+const DETERMINERS = wordSet("the a an both all each every any either it them this these those its your");
+const PARTICLES = wordSet("off on out up down");
+const PARTICLE_VERBS = wordSet("turn put shut");

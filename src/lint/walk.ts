@@ -18,7 +18,6 @@ export function listsInside(step: Step): readonly (readonly Step[])[] {
     case "wait-for":
       return [step.steps, step.ifNot];
     case "if":
-      // biome-ignore lint/suspicious/noThenProperty: the branch of an `if` is called what the author calls it
       return [step.then, step.else];
     case "decide":
       return step.ways.map((way) => way.steps);

@@ -15,18 +15,17 @@ const kind: FindingKind = {
   good: cardWith("- do: If the mains are dead, rig the hand pump"),
 };
 
-/** `if` that means `whether`, and short forms that are no case of their own. */
-const CONDITION_LAST =
-  /(?<!\b(?:check|see|ask|tell|confirm|report|know|look|listen|feel|note|as|even|what|only))\s+((?:if|unless)\b.*)/iu;
+const CONDITION_LAST = /(?<!\b(?:as|even|what|only))\s+((?:if|unless)\b.*)/iu;
+
+/** The condition stands first; or `if` means `whether`, as after these verbs. */
+const NOT_JUDGED = /^(if|unless|when|ask|check|see|look|find|tell|confirm|report|note)\b/iu;
 
 /** W5 of the guidance, in the text of `do` and in `words` that stand for the whole line. */
 export const conditionLast: LintRule = {
   kind,
   prose(prose, context) {
     if (prose.under !== "do" && prose.under !== "words") return [];
-    const sentence = sentencesOf(prose.text).find(
-      (text) => !/^(if|unless|when)\b/iu.test(text) && CONDITION_LAST.test(text),
-    );
+    const sentence = sentencesOf(prose.text).find((text) => !NOT_JUDGED.test(text) && CONDITION_LAST.test(text));
     const condition = sentence && CONDITION_LAST.exec(sentence)?.[1];
     if (!condition) return [];
     const message = `the case, \`${condition.replace(/[.]$/u, "")}\`, comes after the action`;

@@ -4,7 +4,7 @@ import type { Control, System } from "../../program/system.js";
 import { cardWith } from "../example.js";
 import type { Prose } from "../prose.js";
 import { type CardContext, type LintRule, subjectOf } from "../rule.js";
-import { mentions } from "../text.js";
+import { mentions, plainly } from "../text.js";
 
 const kind: FindingKind = {
   code: "wording/response-differs",
@@ -60,12 +60,11 @@ function compare(
   wantedIds: readonly string[],
   context: CardContext,
 ): readonly Finding[] {
-  const named = control.positions.filter(
-    ({ id, placard }) => mentions(prose.text, placard) || mentions(prose.text, id),
-  );
-  const [other] = named;
-  if (!other || named.some(({ id }) => wantedIds.includes(id))) return [];
-  const own = control.positions.find(({ id }) => wantedIds.includes(id))?.placard ?? wantedIds.join("/");
+  const says = plainly(prose.text.split(/[,;:.(]/u)[0] ?? "");
+  const other = control.positions.find(({ id, placard }) => says === plainly(placard) || says === plainly(id));
+  const fits = control.positions.filter(({ id }) => wantedIds.includes(id));
+  if (!other || fits.some(({ id, placard }) => mentions(prose.text, placard) || mentions(prose.text, id))) return [];
+  const own = fits[0]?.placard ?? wantedIds.join("/");
   const message = `the response says \`${other.placard}\`, and the step wants \`${control.label}\` at \`${own}\``;
   const help = [`answer \`${own}\`, or mend the step if the card is right`];
   const labels = prose.step ? [{ at: prose.step.verb, text: "what is proved" }] : [];
