@@ -14,9 +14,7 @@ export function commandLine(): Command {
     .addHelpText("after", EXIT_STATUSES)
     .exitOverride();
   addCheck(proofcard);
-  addBuild(proofcard);
   addExplain(proofcard);
-  addInit(proofcard);
   return proofcard;
 }
 
@@ -38,32 +36,12 @@ function addCheck(proofcard: Command): void {
     .action(async (paths, options) => (await import("./commands/check.js")).check(paths, options));
 }
 
-function addBuild(proofcard: Command): void {
-  proofcard
-    .command("build")
-    .description("check, then write the cards; a finding of level error stops it")
-    .argument("[paths...]", PATHS)
-    .requiredOption("-o, --out <folder>", "where to write; nothing outside it is touched")
-    .option("--draft", "write the cards all the same, with DRAFT across every page")
-    .option("--paper <size>", "A4, A5, letter, half-letter or WIDTHxHEIGHT in mm; else the project's")
-    .addOption(timeLimit())
-    .action(async (paths, options) => (await import("./commands/build.js")).build(paths, options));
-}
-
 function addExplain(proofcard: Command): void {
   proofcard
     .command("explain")
     .description("say what the code of a finding means, why it matters, with a bad and a good example")
     .argument("[code]", "such as order/when; without it, all codes are listed")
     .action(async (code) => (await import("./commands/explain.js")).explain(code));
-}
-
-function addInit(proofcard: Command): void {
-  proofcard
-    .command("init")
-    .description("write a small working project to start from")
-    .argument("[folder]", "where; it must be empty or new", ".")
-    .action(async (folder) => (await import("./commands/init.js")).init(folder));
 }
 
 function failOn(): Option {

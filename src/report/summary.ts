@@ -28,7 +28,7 @@ function proved(proofs: readonly Proof[], milliseconds: number | undefined): str
   const over = `${plural(proofs.length, "procedure")} on ${plural(tails.size, "tail")} against ${plural(rules.size, "rule")}`;
   const starts = Math.max(...proofs.map((proof) => proof.startsLog10));
   const time = milliseconds === undefined ? "" : `; ${inSeconds(milliseconds)}`;
-  return `Over the model as written, ${over}: ${verdicts(rows)}; from ${powerOfTen(starts)} starts at most${time}.`;
+  return `Over the model as written, ${over}: ${verdicts(rows)}; from up to ${powerOfTen(starts)} starts${time}.`;
 }
 
 function verdicts(rows: Proof["rules"]): string {

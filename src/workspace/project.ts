@@ -2,7 +2,7 @@ import { dirname, isAbsolute, join, relative, resolve, sep } from "node:path";
 import { type Finding, finding, type Outcome } from "../diagnostics/finding.js";
 import { SOURCE_MATCHES_NOTHING, SOURCE_OUTSIDE } from "../judge/kinds.js";
 import type { SourceFile, Span } from "../source/file.js";
-import { parseDocument } from "../syntax/document.js";
+import { parseDocument } from "../syntax/parse.js";
 import { readSource } from "../syntax/read.js";
 import { entry, type Node } from "../syntax/tree.js";
 import { CannotWork, type FileHost, reasonOf } from "./host.js";
