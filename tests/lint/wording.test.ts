@@ -18,7 +18,8 @@ type Row = readonly [under: ProseKey, text: string, ...carets: string[]];
 
 function table(rule: LintRule, rows: readonly Row[]): void {
   describe(rule.kind.code, () => {
-    test.each(rows)("%s: %s", (under, text, ...carets) => {
+    const cases = rows.map(([under, text, ...carets]) => ({ under, text, carets }));
+    test.each(cases)("$under: $text", ({ under, text, carets }) => {
       expect(caretsOn(rule, under, text)).toEqual(carets);
     });
   });
