@@ -1,10 +1,10 @@
 import { type Finding, type FindingKind, finding } from "../../diagnostics/finding.js";
-import type { Step } from "../../program/procedure.js";
-import type { Control, System } from "../../program/system.js";
+import type { Position } from "../../program/system.js";
 import { cardWith } from "../example.js";
+import { type Handle, handlesOf, isPosition } from "../handles.js";
 import type { Prose } from "../prose.js";
 import { type CardContext, type LintRule, subjectOf } from "../rule.js";
-import { mentions, plainly } from "../text.js";
+import { mentions } from "../text.js";
 
 const kind: FindingKind = {
   code: "wording/response-differs",
@@ -21,53 +21,28 @@ const kind: FindingKind = {
       words: { challenge: Suction, response: Open }`),
 };
 
-/** A response that names a position of the control, and not the one that the step is about. */
+/** A response that begins with a position of the control, and nowhere names the one that the step is about. */
 export const responseDiffers: LintRule = {
   kind,
   prose(prose, context) {
     if (prose.under !== "response" || !prose.step || !context.system) return [];
-    return wanted(prose.step, context.system)
-      .slice(0, 1)
-      .flatMap(({ control, positions }) => compare(prose, control, positions, context));
+    const [handle, ...others] = handlesOf(prose.step, context.system);
+    if (!handle || others.some(({ control }) => control.family !== handle.control.family)) return [];
+    const says = prose.text.split(/[,;:.(]/u)[0] ?? "";
+    const other = handle.control.positions.find((position) => isPosition(says, position));
+    return other && !namesWanted(prose.text, handle) ? [differs(prose, other, handle, context)] : [];
   },
 };
 
-interface Wanted {
-  readonly control: Control;
-  readonly positions: readonly string[];
+function namesWanted(text: string, { wanted }: Handle): boolean {
+  return wanted.some(({ id, placard }) => mentions(text, placard) || mentions(text, id));
 }
 
-/** Where a line wants its controls; nothing for a line about controls of more than one kind. */
-function wanted(step: Step, system: System): readonly Wanted[] {
-  const pairs = pairsOf(step).flatMap(({ control: id, positions }) => {
-    const control = system.controls.get(id);
-    return control ? [{ control, positions }] : [];
-  });
-  return new Set(pairs.map((pair) => pair.control.family)).size === 1 ? pairs : [];
-}
-
-function pairsOf(step: Step): readonly { readonly control: string; readonly positions: readonly string[] }[] {
-  if (step.kind === "set" || step.kind === "verify") {
-    return step.moves.flatMap((move) => move.controls.map((control) => ({ control, positions: [move.position] })));
-  }
-  if (step.kind !== "check" || step.condition.kind !== "is" || step.condition.negated) return [];
-  return [{ control: step.condition.thing, positions: step.condition.values }];
-}
-
-function compare(
-  prose: Prose,
-  control: Control,
-  wantedIds: readonly string[],
-  context: CardContext,
-): readonly Finding[] {
-  const says = plainly(prose.text.split(/[,;:.(]/u)[0] ?? "");
-  const other = control.positions.find(({ id, placard }) => says === plainly(placard) || says === plainly(id));
-  const fits = control.positions.filter(({ id }) => wantedIds.includes(id));
-  if (!other || fits.some(({ id, placard }) => mentions(prose.text, placard) || mentions(prose.text, id))) return [];
-  const own = fits[0]?.placard ?? wantedIds.join("/");
+function differs(prose: Prose, other: Position, { control, wanted }: Handle, context: CardContext): Finding {
+  const own = wanted.map(({ placard }) => placard).join("/");
   const message = `the response says \`${other.placard}\`, and the step wants \`${control.label}\` at \`${own}\``;
   const help = [`answer \`${own}\`, or mend the step if the card is right`];
   const labels = prose.step ? [{ at: prose.step.verb, text: "what is proved" }] : [];
   const subject = { ...subjectOf(context, prose.step), thing: control.id };
-  return [finding(kind, prose.at, message, { help, labels, subject })];
+  return finding(kind, prose.at, message, { help, labels, subject });
 }

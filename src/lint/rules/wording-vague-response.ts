@@ -1,5 +1,6 @@
 import { type Finding, type FindingKind, finding } from "../../diagnostics/finding.js";
 import { cardWith } from "../example.js";
+import { handlesOf, isPosition } from "../handles.js";
 import type { Prose } from "../prose.js";
 import { type CardContext, type LintRule, subjectOf } from "../rule.js";
 import { plainly } from "../text.js";
@@ -28,12 +29,20 @@ const VAGUE_RESPONSES = new Set(VAGUE.split(", ").map(plainly));
 /** W1 of the guidance: a response names the state or the value that is wanted. */
 export const vagueResponse: LintRule = {
   kind,
-  prose: (prose, context) => (isVague(prose) ? [vague(prose, context)] : []),
+  prose: (prose, context) => (isVague(prose) && !isEngraved(prose, context) ? [vague(prose, context)] : []),
 };
 
 function isVague(prose: Prose): boolean {
   const isAnswer = prose.under === "response" || (prose.under === "say" && (prose.after ?? 0) > 0);
   return isAnswer && VAGUE_RESPONSES.has(plainly(prose.text));
+}
+
+/** `SET` is a position where it is engraved as one, as on many a parking brake. */
+function isEngraved(prose: Prose, { system }: CardContext): boolean {
+  if (!system) return false;
+  const isAbout = prose.under === "response" && prose.step !== undefined;
+  const handles = isAbout ? handlesOf(prose.step, system).map(({ control }) => control) : [...system.controls.values()];
+  return handles.some((control) => control.positions.some((position) => isPosition(prose.text, position)));
 }
 
 function vague(prose: Prose, context: CardContext): Finding {
