@@ -36,7 +36,8 @@ function block(text: string): readonly string[] {
 
 const PROJECT = "kind: project\nformat: 1\ntitle: Workboat Tern (fictional)\n";
 
-const BILGE = `kind: system
+/** The equipment of the examples, without lights. */
+export const BILGE = `kind: system
 title: Bilge of the workboat Tern (fictional)
 controls:
   pump: { label: BILGE PUMP, positions: [off, on] }

@@ -32,5 +32,7 @@ export const bareLegend: LintRule = {
 };
 
 function pumpFailure(label: string): string {
-  return systemWith(`pump-fail: { label: ${label}, colour: amber, alert: caution }`);
+  return systemWith(
+    `pump-fail: { label: ${label}, colour: amber, alert: caution, lit-when: pump is on and well >= 300 L }`,
+  );
 }

@@ -38,7 +38,7 @@ function ranked(light: Light | undefined): readonly { readonly light: Light; rea
 function panel(order: string): string {
   return `${systemWith(`
     high-water: { label: HIGH WATER, colour: red, alert: warning, lit-when: well >= 200 L }
-    low-oil: { label: LOW OIL, colour: amber, alert: caution }
+    low-oil: { label: LOW OIL, colour: amber, alert: caution, lit-when: pump is on }
     bell: { label: BELL, sound: true, lit-when: well >= 200 L }`)}light-sets:
   panel: [${order}]
 `;

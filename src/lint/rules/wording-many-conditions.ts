@@ -1,6 +1,6 @@
 import { type FindingKind, finding } from "../../diagnostics/finding.js";
 import type { Condition } from "../../program/condition.js";
-import { cardWith } from "../example.js";
+import { cardWith, systemWith } from "../example.js";
 import { type LintRule, subjectOf } from "../rule.js";
 import { judgedAt } from "../walk.js";
 
@@ -11,8 +11,8 @@ const kind: FindingKind = {
   why:
     "Nobody holds five conditions in mind while looking for the fifth. Based on NUREG-0899, as quoted elsewhere: at most " +
     "four conditions joined by AND, more go in a list.",
-  bad: cardWith(fiveInOne("well >= 10 L and well >= 20 L and well >= 30 L and well >= 40 L and well >= 50 L")),
-  good: cardWith(fiveInOne("well >= 20 L and well >= 30 L and well >= 40 L and well >= 50 L")),
+  bad: looking("pump is on and suction is open and running is lit and well >= 10 L and well <= 300 L"),
+  good: looking("suction is open and running is lit and well >= 10 L and well <= 300 L"),
 };
 
 const MOST = 4;
@@ -45,8 +45,8 @@ function joined(condition: Condition): number {
   return condition.of.reduce((sum, part) => sum + joined(part), 0);
 }
 
-function fiveInOne(condition: string): string {
-  return `
-    - check: ${condition}
-      if-not: { set-aside: Call the mate. }`;
+function looking(condition: string) {
+  const running = "  running: { label: PUMP ON, colour: green, lit-when: pump is on }";
+  const steps = `- check: ${condition}\n  if-not: { set-aside: Call the mate. }`;
+  return cardWith(steps, { system: systemWith(running) });
 }
