@@ -1,0 +1,108 @@
+import { type Context, single } from "./context.js";
+import { type Exit, type Flow, goesOn, type SequenceFlow } from "./flow.js";
+import {
+  type Box,
+  clearDown,
+  type Label,
+  moved,
+  movedRect,
+  type Piece,
+  piece,
+  type Rect,
+  type Way,
+  type Wire,
+  wireDown,
+} from "./piece.js";
+import { placeRights, type Rights } from "./rights.js";
+
+/** One piece of a spine; `rights` are ways out of its first shape that end by themselves and may hang wherever there is room. */
+interface Item {
+  readonly piece: Piece;
+  readonly rights: readonly Exit[];
+}
+
+/**
+ * One thing under another on a straight spine, from the last to the first: a way to the right that ends by itself is hung
+ * beyond all that stands below it, so that it never stretches the spine. Only where the room is too narrow is the rest moved down.
+ */
+export function layoutSequence(flow: SequenceFlow, context: Context): Piece | undefined {
+  const items = itemsOf(flow.of, context);
+  const spine = new Spine(context);
+  for (const item of items.toReversed()) spine.above(item);
+  return spine.finish(items.at(-1)?.piece.exit);
+}
+
+function itemsOf(flows: readonly Flow[], context: Context): readonly Item[] {
+  return flows.flatMap((flow): readonly Item[] => {
+    if (flow.kind === "node") return [{ piece: single(context, flow.node, "", !goesOn(flow)), rights: [] }];
+    if (flow.kind === "fork" && flow.rights.every((right) => right.standing || !goesOn(right.flow))) {
+      const core = single(context, flow.decision, flow.down.label, false);
+      return [{ piece: core, rights: flow.rights }, ...itemsOf(flow.down.flow.of, context)];
+    }
+    const laid = context.layoutFlow(flow, context);
+    return laid ? [{ piece: laid, rights: [] }] : [];
+  });
+}
+
+/** A spine that grows upwards. What is placed never moves again; the whole is moved once at the end. */
+class Spine {
+  private readonly boxes: Box[] = [];
+  private readonly wires: Wire[] = [];
+  private readonly labels: Label[] = [];
+  private readonly rects: Rect[] = [];
+  private entry: Box | undefined;
+
+  constructor(private readonly context: Context) {}
+
+  above(item: Item): void {
+    const local = (top: number) => this.rects.map((rect) => movedRect(rect, 0, -top));
+    let top = this.topFor(item.piece);
+    let rights =
+      item.rights.length > 0 ? placeRights(this.context, item.rights, item.piece.entry, local(top)) : undefined;
+    if (rights && rightEnd(rights) > this.context.room) {
+      rights = placeRights(this.context, item.rights, item.piece.entry, []);
+      top = Math.min(top, -clearDown(this.rects, rights.rects, this.context.grid.clear));
+    }
+    this.connect(moved(item.piece, 0, top));
+    this.take(moved(item.piece, 0, top));
+    if (rights) this.take(moved(piece(item.piece.entry, rights, undefined), 0, top));
+    this.entry = moved(item.piece, 0, top).entry;
+  }
+
+  /** The whole, entered at (0, 0). */
+  finish(exit: Way | undefined): Piece | undefined {
+    if (!this.entry) return undefined;
+    return moved(
+      piece(this.entry, { boxes: this.boxes, wires: this.wires, labels: this.labels }, exit),
+      0,
+      -this.entry.y,
+    );
+  }
+
+  /** Where the top of a piece must be so that it is clear of all that is placed. */
+  private topFor(upper: Piece): number {
+    const { grid, extra } = this.context;
+    if (!this.entry) return 0;
+    const gap = upper.exit?.label ? grid.wordGap : grid.gap;
+    const bottom = upper.exit?.y ?? Math.max(...upper.rects.map((rect) => rect.y1));
+    const spine = this.entry.y - (bottom + gap + (extra.get(this.entry.node.id) ?? 0));
+    return Math.min(spine, -clearDown(this.rects, upper.rects, grid.clear));
+  }
+
+  private connect(upper: Piece): void {
+    if (!upper.exit || !this.entry) return;
+    const { wire, labels } = wireDown(this.context.grid, upper.exit, this.entry);
+    this.take(piece(upper.entry, { boxes: [], wires: [wire], labels }, undefined));
+  }
+
+  private take(part: Piece): void {
+    this.boxes.push(...part.boxes);
+    this.wires.push(...part.wires);
+    this.labels.push(...part.labels);
+    this.rects.push(...part.rects);
+  }
+}
+
+function rightEnd(rights: Rights): number {
+  return Math.max(...rights.rects.map((rect) => rect.x1));
+}
