@@ -1,4 +1,5 @@
 import * as fontkit from "fontkit";
+import { type Stretch, stretchesOf } from "./coverage.js";
 import type { Face } from "./marks.js";
 
 /** The bytes of the faces (TTF, OTF or WOFF), and of the face that stands in for a missing glyph. */
@@ -13,6 +14,8 @@ export interface FaceBytes {
 export interface Measure {
   width(text: string, face: Face, size: number): number;
   capHeight(face: Face): number;
+  /** The text cut where another face draws, or none can. */
+  stretches(text: string, face: Face): readonly Stretch[];
 }
 
 /** Measures with the real metrics of the faces; words are remembered, so a second drawing costs next to nothing. */
@@ -33,6 +36,7 @@ export function measureOf(bytes: FaceBytes): Measure {
     width: (text, face, size) =>
       text.split(" ").reduce((sum, word) => sum + wordWidth(open(face), word), spaces(open(face), text)) * size,
     capHeight: (face) => open(face).font.capHeight / open(face).font.unitsPerEm,
+    stretches: (text, face) => stretchesOf(text, open(face).font, open(face).fallback),
   };
 }
 
@@ -54,22 +58,10 @@ function wordWidth(face: OpenFace, word: string): number {
 function remembered(face: OpenFace, word: string): number {
   const known = face.words.get(word);
   if (known !== undefined) return known;
-  const width = runs(face, word).reduce(
-    (sum, run) => sum + run.font.layout(run.text).advanceWidth / run.font.unitsPerEm,
-    0,
-  );
+  const width = stretchesOf(word, face.font, face.fallback).reduce((sum, { text, from }) => {
+    const font = from === "fallback" ? face.fallback : face.font;
+    return sum + font.layout(text).advanceWidth / font.unitsPerEm;
+  }, 0);
   face.words.set(word, width);
   return width;
-}
-
-/** The word cut where the face has no glyph and the other must stand in. */
-function runs(face: OpenFace, word: string): { font: fontkit.Font; text: string }[] {
-  const pieces: { font: fontkit.Font; text: string }[] = [];
-  for (const character of word) {
-    const font = face.font.hasGlyphForCodePoint(character.codePointAt(0) ?? 0) ? face.font : face.fallback;
-    const last = pieces.at(-1);
-    if (last?.font === font) last.text += character;
-    else pieces.push({ font, text: character });
-  }
-  return pieces;
 }
