@@ -4,6 +4,7 @@ export type { Edit, Finding, FindingKind, Label, Severity, StoryLine, Subject } 
 export { type Checked, type CheckOptions, check } from "./pipeline.js";
 export type { Program } from "./program/program.js";
 export type { Proof, Verdict } from "./program/verdict.js";
+export { codeTable } from "./report/code-table.js";
 export { renderJson } from "./report/json.js";
 export type { Report, ReportContext } from "./report/report.js";
 export { renderSarif } from "./report/sarif.js";
