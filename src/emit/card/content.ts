@@ -140,18 +140,30 @@ export type Line =
   | { readonly kind: "timer"; readonly end: "Over" | "Latest"; readonly span: string }
   /** Room to write a reading or initials. */
   | { readonly kind: "blank"; readonly challenge: string; readonly unit: string }
-  | { readonly kind: "lights"; readonly title: string; readonly cases: readonly LightCase[]; readonly rest: string }
+  | {
+      readonly kind: "lights";
+      readonly title: string;
+      /** One column each, side by side. */
+      readonly cases: readonly LightCase[];
+      readonly lamps: readonly LampRow[];
+      readonly rest: string;
+    }
   | { readonly kind: "jump"; readonly word: string; readonly to: Reference }
   | { readonly kind: "end"; readonly good: boolean; readonly word: string; readonly text: string }
   | { readonly kind: "pause"; readonly text: string }
   /** In force from here on: a watch or a prohibition. */
   | { readonly kind: "standing"; readonly word: string; readonly text: string };
 
-/** What must be lit in one case; without `when` in every case. */
+/** A state of the equipment in which lights are looked at; `heading` is empty where there is only one. */
 export interface LightCase {
-  readonly when?: string;
-  readonly lamps: readonly Lamp[];
+  readonly heading: string;
   readonly counts: readonly Count[];
+}
+
+/** A lamp, and in which of the cases it is lit. */
+export interface LampRow {
+  readonly lamp: Lamp;
+  readonly lit: readonly boolean[];
 }
 
 export interface Count {

@@ -1,9 +1,10 @@
 import type { Step } from "../../program/procedure.js";
 import type { Colour, System } from "../../program/system.js";
-import type { Count, Lamp, LightCase, Line } from "./content.js";
+import { casesOf } from "./cases.js";
+import type { Count, Lamp, LampRow, Line } from "./content.js";
 import { onlyOn } from "./fleet.js";
 import { nameOf } from "./names.js";
-import { sentenceOf, type Words } from "./wording.js";
+import type { Words } from "./wording.js";
 
 type Observe = Step & { readonly kind: "observe" };
 
@@ -23,7 +24,21 @@ export function observeLines(words: Words, step: Observe): readonly Line[] {
       joined: false,
     }));
   }
-  return [{ kind: "lights", title, cases: casesOf(words, step), rest: restOf(step) }];
+  return [lightBlock(words, step, title)];
+}
+
+function lightBlock(words: Words, step: Observe, title: string): Line {
+  const cases = casesOf(words, step.lit);
+  const lamps = [...new Set(step.lit.map((expected) => expected.light))].map((light): LampRow => {
+    const listed = step.lit.filter((expected) => expected.light === light);
+    return {
+      lamp: lampOf(words.system, light),
+      lit: cases.map((one) => listed.some((expected) => one.takes(expected))),
+    };
+  });
+  const stated = cases.length === 1 ? statedCounts(step) : undefined;
+  const columns = cases.map(({ heading }, column) => ({ heading, counts: stated ?? countsOf(lamps, column) }));
+  return { kind: "lights", title, cases: columns, lamps, rest: restOf(step) };
 }
 
 export function lampOf(system: System, id: string): Lamp {
@@ -47,41 +62,15 @@ function restOf(step: Observe): string {
   return others === 0 ? "" : others === 1 ? "The other light is out." : `The other ${others} lights are out.`;
 }
 
-/** One case for all, or one column for each condition that a light is listed under, with what is lit always in a column of its own. */
-function casesOf(words: Words, step: Observe): readonly LightCase[] {
-  const always = step.lit.filter((expected) => !expected.when).map((expected) => expected.light);
-  const byCase = new Map<string, string[]>();
-  for (const expected of step.lit) {
-    if (!expected.when) continue;
-    const when = sentenceOf(words, expected.when);
-    byCase.set(when, [...(byCase.get(when) ?? []), expected.light]);
-  }
-  if (byCase.size === 0) return [oneCase(words.system, always, undefined, stated(step))];
-  const others = [...byCase].map(([when, lights]) => oneCase(words.system, lights, when, undefined));
-  return always.length > 0 ? [oneCase(words.system, always, undefined, undefined), ...others] : others;
+function countsOf(rows: readonly LampRow[], column: number): readonly Count[] {
+  const lit = rows.filter((row) => row.lit[column] && !row.lamp.sound).map((row) => row.lamp.colour);
+  return COLOURS.map((colour) => ({ colour, number: lit.filter((one) => one === colour).length })).filter(
+    (count) => count.number > 0,
+  );
 }
 
-function oneCase(
-  system: System,
-  lights: readonly string[],
-  when: string | undefined,
-  counts: readonly Count[] | undefined,
-): LightCase {
-  const lamps = lights.map((light) => lampOf(system, light));
-  return { ...(when === undefined ? {} : { when }), lamps, counts: counts ?? countsOf(lamps) };
-}
-
-function stated(step: Observe): readonly Count[] | undefined {
+function statedCounts(step: Observe): readonly Count[] | undefined {
   if (step.count.size === 0) return undefined;
-  return COLOURS.filter((colour) => step.count.has(colour)).map((colour) => ({
-    colour,
-    number: step.count.get(colour) ?? 0,
-  }));
-}
-
-function countsOf(lamps: readonly Lamp[]): readonly Count[] {
-  return COLOURS.map((colour) => ({
-    colour,
-    number: lamps.filter((lamp) => lamp.colour === colour && !lamp.sound).length,
-  })).filter((count) => count.number > 0);
+  const stated = COLOURS.filter((colour) => step.count.has(colour));
+  return stated.map((colour) => ({ colour, number: step.count.get(colour) ?? 0 }));
 }

@@ -1,38 +1,55 @@
-import type { Count, Lamp, LightCase, Line } from "../card/content.js";
+import type { Count, Lamp, LampRow, Line } from "../card/content.js";
 import { html, type Markup, NOTHING } from "./markup.js";
 
-/** A block of drawn lamps: what must be lit, the count of each colour, the cases side by side. */
-export function lightsMarkup(line: Extract<Line, { kind: "lights" }>): Markup {
-  const alone = line.cases.length === 1;
-  const cases = line.cases.map((one) => caseMarkup(one, alone));
-  return html`<div class="lights"><p><strong>${line.title}</strong>, lit:</p><div class="${alone ? "" : "cases"}">${cases}</div>${line.rest ? html`<p>${line.rest}</p>` : NOTHING}</div>`;
+type Lights = Extract<Line, { kind: "lights" }>;
+
+/** A block of drawn lamps: what must be lit and the count of each colour, or a table with the cases side by side. */
+export function lightsMarkup(line: Lights): Markup {
+  const inside = line.cases.length > 1 ? tableMarkup(line) : listMarkup(line);
+  const rest = line.rest ? html`<p>${line.rest}</p>` : NOTHING;
+  return html`<div class="lights"><p><strong>${line.title}</strong>, lit:</p>${inside}${rest}</div>`;
 }
 
-function caseMarkup(one: LightCase, alone: boolean): Markup {
-  const head =
-    alone && one.when === undefined
-      ? NOTHING
-      : html`<p><strong>${one.when === undefined ? "Always" : `When ${one.when}`}</strong></p>`;
-  const counts = one.counts.length > 0 ? html`<p class="count">Count: ${one.counts.map(countMarkup)}</p>` : NOTHING;
-  return html`<div class="case${alone ? " alone" : ""}">${head}<ul>${one.lamps.map(lampMarkup)}</ul>${counts}</div>`;
+function listMarkup(line: Lights): Markup {
+  const counts = line.cases[0]?.counts ?? [];
+  const total = counts.length > 0 ? html`<p class="count">Count: ${counts.map(countMarkup)}</p>` : NOTHING;
+  return html`<ul class="lamps">${line.lamps.map(({ lamp }) => lampItem(lamp))}</ul>${total}`;
 }
 
-function lampMarkup(lamp: Lamp): Markup {
+function lampItem(lamp: Lamp): Markup {
+  const box = html`<input class="tick" type="checkbox" aria-label="${lamp.label}: seen">`;
+  return html`<li>${drawnLamp(lamp)} <span>${nameOf(lamp)}</span> ${box}</li>`;
+}
+
+function tableMarkup(line: Lights): Markup {
+  const heads = line.cases.map((one) => html`<th scope="col">${one.heading}</th>`);
+  const counts = line.cases.map((one) => html`<td>${one.counts.map(countMarkup)}</td>`);
+  return html`<table class="cases"><thead><tr><th scope="col">Light</th>${heads}</tr></thead>
+<tbody>${line.lamps.map(rowMarkup)}</tbody>
+<tfoot><tr><th scope="row">Count</th>${counts}</tr></tfoot></table>`;
+}
+
+function rowMarkup(row: LampRow): Markup {
+  const cells = row.lit.map(
+    (lit) => html`<td>${lit ? drawnLamp(row.lamp) : html`<span class="out" role="img" aria-label="out"></span>`}</td>`,
+  );
+  return html`<tr><th scope="row">${nameOf(row.lamp)}</th>${cells}</tr>
+`;
+}
+
+function nameOf(lamp: Lamp): Markup {
   const only = lamp.only ? html` <span class="only">(${lamp.only})</span>` : NOTHING;
-  return html`<li>${drawnLamp(lamp)} <span>${lamp.label}${only}</span> <input class="tick" type="checkbox" aria-label="${lamp.label}: seen"></li>`;
+  return html`${lamp.label}${lamp.sound ? " sounds" : ""}${only}`;
 }
 
 /** The letter is read by a screen reader as the colour's name. */
 function drawnLamp(lamp: Lamp): Markup {
   if (lamp.sound) return html`<span class="lamp sound" role="img" aria-label="sound">~</span>`;
   const colour = lamp.colour ?? "white";
-  return html`<span class="lamp ${colour}" role="img" aria-label="${colour}">${letterOf(lamp)}</span>`;
-}
-
-function letterOf(lamp: Lamp): string {
-  return lamp.colour?.charAt(0).toUpperCase() ?? "?";
+  return html`<span class="lamp ${colour}" role="img" aria-label="${colour}">${lamp.colour?.charAt(0).toUpperCase() ?? "?"}</span>`;
 }
 
 function countMarkup(count: Count): Markup {
-  return html`<span class="lamp ${count.colour}" role="img" aria-label="${count.colour}">${count.colour.charAt(0).toUpperCase()}</span> ${count.number} `;
+  const letter = count.colour.charAt(0).toUpperCase();
+  return html`<span class="counted"><span class="lamp ${count.colour}" role="img" aria-label="${count.colour}">${letter}</span> ${count.number}</span> `;
 }

@@ -65,11 +65,16 @@ ol,ul{list-style:none;margin:0;padding:0}
 .memory>h3{margin:.1rem 0}
 .lights{border:1px solid var(--rule);padding:.4rem .6rem;margin:.2rem 0;break-inside:avoid}
 .lights p{margin:.1rem 0}
-.cases{display:grid;grid-template-columns:repeat(auto-fit,minmax(12rem,1fr));gap:.4rem 1rem}
-.case.alone ul{columns:2 14rem;column-gap:1.5rem}
-.case li{display:flex;align-items:center;gap:.5rem;padding:.1rem 0;break-inside:avoid}
-.case li .tick{margin-left:auto}
-.lamp{flex:none;width:1.35rem;height:1.35rem;border-radius:50%;border:1.5px solid #000;font-size:.8rem;line-height:1.15rem;text-align:center;font-weight:700}
+.lamps{columns:2 13rem;column-gap:1.5rem}
+.lamps li{display:flex;align-items:center;gap:.5rem;padding:.1rem 0;break-inside:avoid}
+.lamps .tick{margin-left:auto}
+.cases{border-collapse:collapse;width:100%}
+.cases th,.cases td{border-top:1px solid var(--rule);padding:.15rem .4rem;text-align:center;vertical-align:bottom}
+.cases th:first-child{text-align:left;font-weight:400}
+.cases thead th{border-top:0;font-weight:700}
+.out{display:inline-block;width:.9rem;height:0;border-top:2px solid var(--quiet);margin-bottom:.6rem}
+.counted{white-space:nowrap;margin-right:.6rem}
+.lamp{flex:none;display:inline-block;width:1.35rem;height:1.35rem;border-radius:50%;border:1.5px solid #000;font-size:.8rem;line-height:1.15rem;text-align:center;font-weight:700}
 .night .lamp,body:has(#theme-night:checked) .lamp{filter:brightness(.75)}
 .lamp.sound{border-radius:.2rem;background:#fff;color:#000}
 ${lamps}
