@@ -14,6 +14,7 @@ export function commandLine(): Command {
     .addHelpText("after", EXIT_STATUSES)
     .exitOverride();
   addCheck(proofcard);
+  addBuild(proofcard);
   addExplain(proofcard);
   return proofcard;
 }
@@ -34,6 +35,17 @@ function addCheck(proofcard: Command): void {
     .addOption(timeLimit())
     .option("-q, --quiet", "print findings only, no summary")
     .action(async (paths, options) => (await import("./commands/check.js")).check(paths, options));
+}
+
+function addBuild(proofcard: Command): void {
+  proofcard
+    .command("build")
+    .description("check, then write the cards; a finding of level error stops it")
+    .argument("[paths...]", PATHS)
+    .requiredOption("-o, --out <folder>", "where to write; nothing outside it is touched")
+    .option("--draft", "write the cards all the same, with DRAFT across every page")
+    .addOption(timeLimit())
+    .action(async (paths, options) => (await import("./commands/build.js")).build(paths, options));
 }
 
 function addExplain(proofcard: Command): void {

@@ -1,0 +1,50 @@
+import { lstatSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { CannotWork, reasonOf } from "../workspace/host.js";
+
+/** A file to write: its name in the folder, no path, and all of it. */
+export interface OutputFile {
+  readonly name: string;
+  readonly content: string | Uint8Array;
+}
+
+/**
+ * Writes files into a folder, which is made where it is missing: each first beside its place, then, once all are written,
+ * moved there. So a run that fails leaves every file as it was, and no reader finds half of one. Throws `CannotWork`.
+ */
+export function writeFiles(folder: string, files: readonly OutputFile[]): void {
+  const pairs = files.map(({ name, content }) => ({
+    content,
+    to: join(folder, name),
+    beside: join(folder, `.${name}.new`),
+  }));
+  attempt(folder, () => mkdirSync(folder, { recursive: true }));
+  for (const { to } of pairs) refuseFolder(to);
+  try {
+    for (const { beside, content } of pairs) attempt(beside, () => replaceWith(beside, content));
+    for (const { beside, to } of pairs) attempt(to, () => renameSync(beside, to));
+  } finally {
+    for (const { beside } of pairs) rmSync(beside, { force: true });
+  }
+}
+
+/** Never through a link that somebody laid in its place. */
+function replaceWith(path: string, content: string | Uint8Array): void {
+  rmSync(path, { force: true });
+  writeFileSync(path, content, { flag: "wx" });
+}
+
+function refuseFolder(path: string): void {
+  if (lstatSync(path, { throwIfNoEntry: false })?.isDirectory()) {
+    throw new CannotWork(`\`${path}\` cannot be written: it is a folder`);
+  }
+}
+
+function attempt(path: string, act: () => void): void {
+  try {
+    act();
+  } catch (error) {
+    if (error instanceof CannotWork) throw error;
+    throw new CannotWork(`\`${path}\` cannot be written: ${reasonOf(error)}`);
+  }
+}
