@@ -10,8 +10,7 @@ export type Operation =
   | { readonly kind: "assign"; readonly variable: Variable; readonly value: number }
   /** The variables take any values that satisfy the constraint. */
   | { readonly kind: "havoc"; readonly variables: readonly Variable[]; readonly constraint: Expression }
-  /** Several choices made at once, each on the values before any of them. */
-  | { readonly kind: "simultaneous"; readonly choices: readonly Choice[] }
+  | { readonly kind: "choose"; readonly cases: Choice }
   /** Immediate changes fire in rounds until none can. */
   | { readonly kind: "settle" }
   /** Remembers a truth, or a value, in a variable that `forget` drops. */
@@ -19,7 +18,7 @@ export type Operation =
   | { readonly kind: "copy"; readonly variable: Variable; readonly of: Variable }
   | { readonly kind: "forget"; readonly variables: readonly Variable[] };
 
-/** The first case that holds is taken; where none holds nothing changes. */
+/** The first case that holds is taken, its assignments made; where none holds nothing changes. */
 export type Choice = readonly Case[];
 
 export interface Case {
@@ -40,7 +39,6 @@ export function assign(variable: Variable, value: number): Operation {
   return { kind: "assign", variable, value };
 }
 
-/** One choice on its own. */
 export function choose(...cases: readonly Case[]): Operation {
-  return { kind: "simultaneous", choices: [cases] };
+  return { kind: "choose", cases };
 }

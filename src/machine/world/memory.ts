@@ -10,6 +10,8 @@ export interface Memory {
   readonly name: string;
   readonly variables: readonly Variable[];
   readonly inputs: ReadonlySet<Variable>;
+  /** Runs at every moment, whatever the act touches. */
+  readonly always?: boolean;
   readonly before: readonly Operation[];
   readonly after: readonly Operation[];
   /** What `before` made. */

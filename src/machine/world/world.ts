@@ -1,6 +1,7 @@
 import { invariant } from "../../invariant.js";
 import type { Condition } from "../../program/condition.js";
 import type { Control, Equipment, Light, System, Tail } from "../../program/system.js";
+import { walkCondition } from "../../program/walk.js";
 import { and, equals, type Expression, FALSE, isIn, not, or, TRUE, type Variable, type VariableRole } from "../expression.js";
 import { Gauges } from "./gauges.js";
 import type { Times } from "./times.js";
@@ -29,7 +30,7 @@ export class World {
   ) {
     const everything = [...announced, ...conditionsOfSystem(system)];
     this.gauges = new Gauges(system, everything, (name, size, role) => this.variable(name, size, role));
-    for (const condition of announced) this.announceFor(condition);
+    for (const condition of announced) this.announce(condition);
   }
 
   /** The variable of that name, made on first asking. */
@@ -178,6 +179,20 @@ export class World {
     return Math.ceil(milliseconds / this.times.tick);
   }
 
+  /** The condition as the crew times it: `(P) for T` passes wherever P holds. */
+  lowerTimed(condition: Condition): Expression {
+    switch (condition.kind) {
+      case "and":
+        return and(...condition.of.map((part) => this.lowerTimed(part)));
+      case "or":
+        return or(...condition.of.map((part) => this.lowerTimed(part)));
+      case "for":
+        return this.lower(condition.of);
+      default:
+        return this.lower(condition);
+    }
+  }
+
   /** What of a condition is known (`checked`): three-valued, as what makes it surely true and what surely false. */
   lowerKnown(condition: Condition): { readonly yes: Expression; readonly no: Expression } {
     switch (condition.kind) {
@@ -274,8 +289,11 @@ export class World {
     return made;
   }
 
-  private announceFor(condition: Condition): void {
-    for (const part of walkFor(condition)) {
+  private announce(condition: Condition): void {
+    for (const part of walkCondition(condition)) {
+      if (part.kind === "done") this.done(part.step);
+      if (part.kind === "recorded") this.mark(`recorded ${part.gauge}`);
+      if (part.kind !== "for") continue;
       const key = conditionKey(part.of);
       this.longestFor.set(key, Math.max(this.longestFor.get(key) ?? 0, part.milliseconds));
     }
@@ -346,12 +364,6 @@ function gaugesIn(condition: Extract<Condition, { kind: "compare" | "near" | "ba
   if (condition.kind === "band") return [condition.gauge];
   if (condition.kind === "near") return [condition.left, condition.right];
   return [condition.left, condition.right].flatMap((term) => (term.kind === "gauge" ? [term.gauge] : []));
-}
-
-function* walkFor(condition: Condition): Generator<Extract<Condition, { kind: "for" }>> {
-  if (condition.kind === "for") yield condition;
-  if (condition.kind === "and" || condition.kind === "or") for (const part of condition.of) yield* walkFor(part);
-  if (condition.kind === "not" || condition.kind === "for" || condition.kind === "checked") yield* walkFor(condition.of);
 }
 
 /** Every condition that the logic of the equipment holds. */

@@ -1,0 +1,39 @@
+import type { Step } from "../../program/procedure.js";
+import { TRUE } from "../expression.js";
+import type { Edge, End, Hold, Node, Probe } from "./graph.js";
+
+/** A graph while it is built. */
+export interface Parts {
+  readonly nodes: Node[];
+  readonly edges: Edge[];
+  readonly probes: Probe[];
+  readonly entries: Map<Step, Node[]>;
+}
+
+export function emptyParts(): Parts {
+  return { nodes: [], edges: [], probes: [], entries: new Map() };
+}
+
+export function newNode(parts: Parts, like: { readonly moves: ReadonlySet<string>; readonly holds: readonly Hold[]; readonly end?: End }): Node {
+  const { moves, holds, end } = like;
+  const node: Node = { id: parts.nodes.length, moves, holds, ...(end ? { end } : {}) };
+  parts.nodes.push(node);
+  return node;
+}
+
+/** Adds an edge; what is not said is that of a plain `pass`. */
+export function newEdge(parts: Parts, edge: Partial<Edge> & Pick<Edge, "from" | "to" | "kind">): Edge {
+  const made: Edge = {
+    operations: [],
+    after: TRUE,
+    act: { kind: edge.kind === "tick" ? "tick" : "pass" },
+    step: undefined,
+    learns: [],
+    stated: 0,
+    lane: undefined,
+    ...edge,
+    id: parts.edges.length,
+  };
+  parts.edges.push(made);
+  return made;
+}

@@ -1,0 +1,54 @@
+import type { Edge, Node } from "./graph.js";
+import { newEdge, newNode, type Parts } from "./parts.js";
+
+/** The places that can be come to from some places, these included. */
+export function nodesFrom(parts: Parts, starts: readonly Node[]): readonly Node[] {
+  const outgoing = outgoingOf(parts.edges);
+  const found = new Set(starts);
+  for (const node of found) for (const edge of outgoing.get(node) ?? []) found.add(edge.to);
+  return [...found];
+}
+
+export function outgoingOf(edges: readonly Edge[]): ReadonlyMap<Node, readonly Edge[]> {
+  const found = new Map<Node, Edge[]>();
+  for (const edge of edges) {
+    const present = found.get(edge.from);
+    if (present) present.push(edge);
+    else found.set(edge.from, [edge]);
+  }
+  return found;
+}
+
+/**
+ * Enters `head` from `from` through copies of its places, with the moves of `from`, up to the first acts and no further
+ * than `exit`. What is asked of a place or an edge is asked of its copy too.
+ */
+export function copyUntilActs(parts: Parts, from: Node, head: Node, exit: Node, firstEdge: number): void {
+  const outgoing = outgoingOf(parts.edges.slice(firstEdge));
+  const nodes = new Map<Node, Node>();
+  const edges = new Map<Edge, Edge>();
+  const copy = (node: Node): Node => {
+    if (node === exit || node.end) return node;
+    const present = nodes.get(node);
+    if (present) return present;
+    const made = newNode(parts, { moves: from.moves, holds: node.holds });
+    nodes.set(node, made);
+    for (const edge of outgoing.get(node) ?? []) {
+      edges.set(edge, newEdge(parts, { ...edge, from: made, to: edge.kind === "pass" ? copy(edge.to) : edge.to }));
+    }
+    return made;
+  };
+  newEdge(parts, { from, to: copy(head), kind: "pass" });
+  carryOver(parts, nodes, edges);
+}
+
+function carryOver(parts: Parts, nodes: ReadonlyMap<Node, Node>, edges: ReadonlyMap<Edge, Edge>): void {
+  parts.probes.forEach((probe, index) => {
+    const moreNodes = probe.nodes.flatMap((node) => nodes.get(node) ?? []);
+    const moreEdges = probe.edges.flatMap((edge) => edges.get(edge) ?? []);
+    if (moreNodes.length + moreEdges.length === 0) return;
+    const wider = { ...probe, nodes: [...probe.nodes, ...moreNodes], edges: [...probe.edges, ...moreEdges] };
+    parts.probes[index] = wider.kind === "stuck" ? { ...wider, region: [...wider.region, ...wider.region.flatMap((node) => nodes.get(node) ?? [])] } : wider;
+  });
+  for (const places of parts.entries.values()) places.push(...places.flatMap((node) => nodes.get(node) ?? []));
+}

@@ -1,0 +1,236 @@
+import { and, type Expression, FALSE, not, or, TRUE, type Variable, variablesOf } from "./expression.js";
+import type { Edge, Node } from "./graph/graph.js";
+import type { Model } from "./model.js";
+import { assign, assume, type Choice, type Operation } from "./operation.js";
+import type { Space } from "./symbolic/space.js";
+import type { Delayed } from "./world/dynamics.js";
+import type { Memory } from "./world/memory.js";
+
+/** A memory that judges: `broken` is read at each moment before its own memory is brought up to date. */
+export interface Monitor extends Memory {
+  readonly broken: Expression;
+  /** Its first values, given to the start states. */
+  readonly start: readonly Operation[];
+}
+
+/**
+ * One way from moment to moment (a `pass` makes no moment). `operations` lead to the moment itself, where a monitor
+ * judges; `rest` brings the monitors up to date and drops what was only remembered for the step.
+ */
+export interface Transition {
+  readonly operations: readonly Operation[];
+  readonly broken: Expression;
+  readonly rest: readonly Operation[];
+  readonly cause: Cause;
+  /** Conditions that were left out because they name variables outside the slice. */
+  readonly dropped: readonly Expression[];
+}
+
+export type Cause =
+  | { readonly kind: "edge"; readonly edge: Edge }
+  | { readonly kind: "change"; readonly delayed: Delayed }
+  | { readonly kind: "move"; readonly gauge: string };
+
+/** The transitions of a model under some monitors; with a slice, only what touches its variables. */
+export class Transitions {
+  private readonly pauses = new Map<string, readonly Transition[]>();
+  private readonly ofEdge = new Map<Edge, Transition>();
+  private readonly memories: readonly Memory[];
+  private readonly immediate: readonly Choice[];
+
+  constructor(
+    readonly model: Model,
+    readonly monitors: readonly Monitor[],
+    /** Absent: every variable counts. */
+    readonly slice?: ReadonlySet<Variable>,
+  ) {
+    this.memories = model.memories.filter((memory) => memory.variables.some((variable) => this.counts(variable)));
+    this.immediate = model.dynamics.immediate.map((piece) => piece.choice).filter((choice) => this.counts(choice[0]!.assign[0]!.variable));
+  }
+
+  counts(variable: Variable): boolean {
+    return !this.slice || this.slice.has(variable);
+  }
+
+  get settling(): { readonly choices: readonly Choice[]; readonly settled: Expression } {
+    const cases = this.immediate.flat();
+    return { choices: this.immediate, settled: and(...cases.map((one) => not(one.when))) };
+  }
+
+  start(): readonly Expression[] {
+    return this.model.start.map((part) => this.relax(part));
+  }
+
+  of(edge: Edge): Transition {
+    const present = this.ofEdge.get(edge);
+    if (present) return present;
+    const made = this.expand({ kind: "edge", edge });
+    this.ofEdge.set(edge, made);
+    return made;
+  }
+
+  /** What may happen in a pause here, one at a time: armed delayed changes, moves of gauges. */
+  pausesAt(node: Node): readonly Transition[] {
+    const key = [...node.moves].sort().join(" ");
+    const present = this.pauses.get(key);
+    if (present) return present;
+    const changes = this.model.dynamics.delayed
+      .filter((delayed) => delayed.fire.some((operation) => operation.kind === "assign" && this.counts(operation.variable)))
+      .map((delayed) => this.expand({ kind: "change", delayed }));
+    const gauges = [...new Set([...this.model.gauges.keys(), ...node.moves])].filter((gauge) => this.isSeen(gauge));
+    const moves = gauges.map((gauge) => this.expand({ kind: "move", gauge }, node.moves.has(gauge)));
+    const made = [...changes, ...moves];
+    this.pauses.set(key, made);
+    return made;
+  }
+
+  /** The states of a space with which the procedure can start, monitors and memories at their first values. */
+  startIn(space: Space): number {
+    const states = this.start().reduce((set, part) => space.bdd.and(set, space.set(part)), space.set(TRUE));
+    return this.monitors.reduce((set, monitor) => space.forward(set, monitor.start), states);
+  }
+
+  private isSeen(gauge: string): boolean {
+    const { world } = this.model;
+    const moved = world.gauges.moved(gauge)?.variables ?? [];
+    const known = world.known.get(gauge);
+    return moved.some((variable) => this.counts(variable)) || (known !== undefined && this.counts(known.mark));
+  }
+
+  private expand(cause: Cause, free = false): Transition {
+    const dropped: Expression[] = [];
+    const { guards, body, after } = this.bodyOf(cause, free);
+    const lead = guards.flatMap((guard) => this.keep(assume(guard), cause.kind === "edge" ? [] : dropped));
+    const own = body.flatMap((operation) => this.keep(operation, dropped));
+    const isMoment = cause.kind !== "edge" || cause.edge.kind !== "pass";
+    if (!isMoment) {
+      return { operations: [...lead, ...own, ...this.keep(assume(after), dropped)], broken: FALSE, rest: [], cause, dropped };
+    }
+    const learned = cause.kind === "edge" ? this.learned(cause.edge) : [];
+    const touched = this.touchedBy([...own, ...learned]);
+    const running = this.memories.filter((memory) => memory.always || meets(memory.inputs, touched));
+    const judging = this.monitors.filter((monitor) => monitor.always || meets(monitor.inputs, touched));
+    const settles = this.immediate.some((choice) => choice.some((one) => meets(variablesOf(one.when), touched)));
+    const remembered = unique([...running, ...judging].flatMap((memory) => memory.before));
+    const scratch = [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))];
+    const entered = scratch.length > 0 ? own : own.filter((operation) => !isScratch(operation));
+    const settling: readonly Operation[] = settles ? [{ kind: "settle" }] : [];
+    return {
+      operations: [
+        ...lead,
+        ...remembered,
+        ...entered.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
+        ...settling,
+        ...running.flatMap((memory) => memory.after),
+        ...learned,
+        ...this.keep(assume(after), dropped),
+      ],
+      broken: or(...judging.map((monitor) => monitor.broken)),
+      rest: [...judging.flatMap((monitor) => monitor.after), ...(scratch.length > 0 ? [{ kind: "forget", variables: scratch } as const] : [])],
+      cause,
+      dropped,
+    };
+  }
+
+  private bodyOf(cause: Cause, free: boolean): { guards: readonly Expression[]; body: readonly Operation[]; after: Expression } {
+    const { world, dynamics, ticks, gauges } = this.model;
+    switch (cause.kind) {
+      case "edge": {
+        const { edge } = cause;
+        const isDemand = edge.kind === "pass" && edge.after !== TRUE;
+        const guards = edge.kind === "pass" && !isDemand ? [] : [not(dynamics.forced)];
+        return { guards, body: [...edge.operations, ...(edge.kind === "tick" ? ticks : [])], after: edge.after };
+      }
+      case "change":
+        return { guards: [cause.delayed.mayFire], body: cause.delayed.fire, after: TRUE };
+      case "move": {
+        const moved = world.gauges.moved(cause.gauge);
+        const known = world.known.get(cause.gauge);
+        const body: Operation[] = known ? [assign(known.mark, 0)] : [];
+        if (moved) body.unshift({ kind: "havoc", variables: moved.variables, constraint: moved.constraint });
+        const guard = free ? TRUE : (gauges.get(cause.gauge) ?? TRUE);
+        return { guards: [guard], body, after: TRUE };
+      }
+    }
+  }
+
+  private learned(edge: Edge): readonly Operation[] {
+    return edge.learns.flatMap((thing) => {
+      const known = this.model.world.known.get(thing);
+      return known && this.counts(known.mark) ? [assign(known.mark, 1)] : [];
+    });
+  }
+
+  /** The variables that the operations, the settling after them and the memories after that can change. */
+  private touchedBy(operations: readonly Operation[]): Set<Variable> {
+    const touched = new Set(operations.flatMap(assigned));
+    for (let size = -1; size !== touched.size; ) {
+      size = touched.size;
+      for (const choice of this.immediate) {
+        if (choice.some((one) => meets(variablesOf(one.when), touched))) touched.add(choice[0]!.assign[0]!.variable);
+      }
+      for (const memory of this.memories) if (memory.always || meets(memory.inputs, touched)) for (const one of memory.variables) touched.add(one);
+    }
+    return touched;
+  }
+
+  /** The operation as far as it concerns the slice. */
+  private keep(operation: Operation, dropped: Expression[]): readonly Operation[] {
+    if (operation.kind === "assume") {
+      const relaxed = this.relax(operation.condition, dropped);
+      return relaxed === TRUE ? [] : [assume(relaxed)];
+    }
+    if (!this.slice) return [operation];
+    if (operation.kind === "havoc") {
+      const variables = operation.variables.filter((variable) => this.counts(variable));
+      return variables.length > 0 ? [{ kind: "havoc", variables, constraint: this.relax(operation.constraint) }] : [];
+    }
+    return assigned(operation).some((variable) => this.counts(variable)) || operation.kind === "settle" ? [operation] : [];
+  }
+
+  /** What of a condition speaks of the slice: weaker than the condition, or the condition itself. */
+  private relax(expression: Expression, dropped: Expression[] = []): Expression {
+    if (!this.slice) return expression;
+    if ([...variablesOf(expression)].every((variable) => this.counts(variable))) return expression;
+    if (expression.kind === "and") return and(...expression.of.map((part) => this.relax(part, dropped)));
+    dropped.push(expression);
+    return TRUE;
+  }
+}
+
+/** The variables that an operation can change. */
+export function assigned(operation: Operation): readonly Variable[] {
+  switch (operation.kind) {
+    case "assign":
+    case "remember":
+    case "copy":
+      return [operation.variable];
+    case "choose":
+      return operation.cases.flatMap((one) => one.assign.map((assignment) => assignment.variable));
+    case "havoc":
+    case "forget":
+      return operation.variables;
+    default:
+      return [];
+  }
+}
+
+function isScratch(operation: Operation): operation is Extract<Operation, { kind: "assign" }> {
+  return operation.kind === "assign" && operation.variable.role.kind === "before";
+}
+
+function meets(one: ReadonlySet<Variable>, other: ReadonlySet<Variable>): boolean {
+  for (const variable of one) if (other.has(variable)) return true;
+  return false;
+}
+
+/** One `remember` or `copy` for each scratch variable. */
+function unique(operations: readonly Operation[]): readonly Operation[] {
+  const seen = new Set<Variable>();
+  return operations.filter((operation) => {
+    const [variable] = assigned(operation);
+    if (!variable || seen.has(variable)) return variable === undefined;
+    seen.add(variable);
+    return true;
+  });
+}
