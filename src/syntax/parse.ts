@@ -4,12 +4,15 @@ import type { SourceFile } from "../source/file.js";
 import { checkText, nothingWritten } from "./read.js";
 import { checkShape } from "./shape/check.js";
 import type { Document } from "./tree.js";
-import { compose } from "./yaml/compose.js";
-import { checkConverted } from "./yaml/content.js";
-import { convert } from "./yaml/convert.js";
-import { lexemes } from "./yaml/lexemes.js";
+import { checkBrackets } from "./yaml/brackets.js";
+import { type Composed, compose } from "./yaml/compose.js";
+import { checkContent } from "./yaml/content.js";
+import { type Converted, convert } from "./yaml/convert.js";
+import { type Lexeme, lexemes } from "./yaml/lexemes.js";
 import { checkDepth, checkLexemes, firstDocument } from "./yaml/profile.js";
-import { inOurWords } from "./yaml/syntax-error.js";
+import { checkColons, checkComments } from "./yaml/prose.js";
+import { lineEnd } from "./yaml/rest.js";
+import { checkListPlace, inOurWords } from "./yaml/syntax-error.js";
 
 /**
  * One file's text to its located, shape-checked tree. Without a value where it is no YAML, holds no map, or is of no kind that we know;
@@ -19,21 +22,33 @@ export function parseDocument(file: SourceFile): Outcome<Document | undefined> {
   const unreadable = checkText(file);
   if (unreadable.length > 0) return { value: undefined, findings: unreadable };
   const tokens = lexemes(file.text);
-  const depth = checkDepth(file, tokens);
-  if (depth.length > 0) return { value: undefined, findings: depth };
-  const document = firstDocument(tokens);
-  const composed = compose(document, file.text.length);
+  const tooDeep = checkDepth(file, tokens);
+  if (tooDeep.length > 0) return { value: undefined, findings: tooDeep };
+  const composed = compose(firstDocument(tokens), file.text.length);
   const converted = convert(file, composed.root);
-  const profile = [...checkLexemes(file, tokens), ...checkConverted(converted)];
-  const broken = inOurWords(file, composed.errors, profile);
-  const findings = [...profile, ...broken];
+  const syntax = checkSyntax(file, tokens, composed, converted);
   if (!converted.root)
-    return { value: undefined, findings: settle(findings.length > 0 ? findings : [nothingWritten(file)]) };
+    return { value: undefined, findings: settle(syntax.length > 0 ? syntax : [nothingWritten(file)]) };
   const shaped = checkShape(file, converted.root, converted.holes);
-  return { value: shaped.value, findings: settle([...findings, ...afterSyntax(shaped.findings, broken)]) };
+  return { value: shaped.value, findings: settle([...syntax, ...(isBroken(composed) ? [] : shaped.findings)]) };
 }
 
-/** Where the YAML itself is broken its parts are not where the author put them: nothing more is said about their shape. */
-function afterSyntax(shape: readonly Finding[], broken: readonly Finding[]): readonly Finding[] {
-  return broken.length > 0 ? [] : shape;
+/** Where the YAML itself is broken its parts are not where the author put them: nothing is said about their shape. */
+function isBroken(composed: Composed): boolean {
+  return composed.errors.length > 0;
+}
+
+/** Each thing that went wrong once: what explains an error of the YAML stands for it. */
+function checkSyntax(file: SourceFile, tokens: readonly Lexeme[], composed: Composed, converted: Converted): Finding[] {
+  const document = firstDocument(tokens);
+  const certain = [...checkLexemes(file, tokens), ...checkComments(file, document)];
+  const brackets = isBroken(composed) && certain.length === 0 ? checkBrackets(file, document) : [];
+  if (brackets.length > 0) return brackets;
+  const cut = [...certain, ...checkColons(file, document), ...checkListPlace(file, document)];
+  const content = checkContent(converted).filter((found) => !cut.some((other) => isOnOneLine(file, found, other)));
+  return [...cut, ...content, ...inOurWords(file, composed.errors, [...cut, ...content])];
+}
+
+function isOnOneLine(file: SourceFile, a: Finding, b: Finding): boolean {
+  return lineEnd(file.text, a.at.start) === lineEnd(file.text, b.at.start);
 }

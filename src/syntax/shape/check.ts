@@ -4,7 +4,11 @@ import { suggest } from "../../diagnostics/suggest.js";
 import type { SourceFile, Span } from "../../source/file.js";
 import { SMALL_REPOSITORY, withFile } from "../examples.js";
 import { type Document, type DocumentKind, entry, type MapNode, type Node, type ScalarNode } from "../tree.js";
+import { gluedColon } from "../yaml/content.js";
+import { checkLists } from "./lists.js";
+import { checkRules } from "./rules.js";
 import { checkSchema, described } from "./schema.js";
+import { checkSteps } from "./steps.js";
 
 export const UNKNOWN_KIND: FindingKind = {
   code: "shape/unknown-kind",
@@ -37,11 +41,22 @@ export function checkShape(
   const known = KINDS.find((name) => kind?.value.kind === "scalar" && kind.value.text === name);
   if (!known) return { value: undefined, findings: [unknownKind(root, kind?.value)] };
   const format = known === "project" ? checkFormat(root) : undefined;
-  const findings = format ? [format] : [...checkSchema(known, root, holes)];
+  const findings = format ? [format] : checkContents(known, root, holes);
   return { value: { kind: known, ...identified(file, root), root }, findings };
 }
 
+function checkContents(
+  kind: DocumentKind,
+  root: MapNode,
+  holes: ReadonlyMap<MapNode, readonly ScalarNode[]>,
+): Finding[] {
+  const own = kind === "procedure" ? checkSteps(root) : kind === "rules" ? checkRules(root) : [];
+  return [...checkSchema(kind, root, holes), ...own, ...checkLists(root)];
+}
+
 function notAMap(root: Node): Finding {
+  const glued = root.kind === "scalar" ? gluedColon(root) : undefined;
+  if (glued) return glued;
   const message = `the file holds ${described(root)} where keys belong`;
   return finding(UNKNOWN_KIND, root.span, message, {
     help: ["begin it with `kind: procedure` (or project, system, rules)"],

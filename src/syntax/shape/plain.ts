@@ -11,11 +11,16 @@ export function plain(node: Node): Plain {
       return node.items.map(plain);
     case "map": {
       const value: { [key: string]: Plain } = Object.create(null);
-      for (const { key, value: inner } of node.entries) if (!(key.text in value)) value[key.text] = plain(inner);
+      for (const { key, value: inner } of node.entries) {
+        if (!(key.text in value) && !SAID_ALREADY.has(key.text)) value[key.text] = plain(inner);
+      }
       return value;
     }
   }
 }
+
+/** Keys that are none: the checks of the YAML have a finding for them. */
+const SAID_ALREADY: ReadonlySet<string> = new Set(["", "<<"]);
 
 /** A place in the tree: the node, and the entry whose value it is, or the list in which it is an item. */
 export interface Located {

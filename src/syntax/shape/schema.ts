@@ -4,6 +4,7 @@ import { suggest } from "../../diagnostics/suggest.js";
 import { SMALL_REPOSITORY, withCard, withFile, withSteps } from "../examples.js";
 import { procedure, project, rules, type ShapeError, system, type Validator } from "../generated/validators.js";
 import type { DocumentKind, MapNode, Node, ScalarNode } from "../tree.js";
+import { gluedColon } from "../yaml/content.js";
 import { type Located, locate, plain } from "./plain.js";
 
 export const UNKNOWN_KEY: FindingKind = {
@@ -142,6 +143,8 @@ function keyOf(place: Located, name: string): ScalarNode | undefined {
 }
 
 function wrongValue(error: ShapeError, place: Located): Finding {
+  const glued = wantsMap(error) && place.node.kind === "scalar" ? gluedColon(place.node) : undefined;
+  if (glued) return glued;
   const message = `${holder(place)} wants ${wanted(error)}; here is ${described(place.node)}`;
   const isName = error.keyword === "pattern" && /^(an id|the name|a name)/.test(title(error));
   if (isName && place.node.kind === "scalar") {
@@ -151,6 +154,10 @@ function wrongValue(error: ShapeError, place: Located): Finding {
   const candidates = (error.params.allowedValues ?? []) as readonly unknown[];
   const near = place.node.kind === "scalar" ? suggest(place.node.text, candidates.map(String)) : undefined;
   return finding(WRONG_VALUE, place.node.span, message, { help: near ? [`did you mean \`${near}\`?`] : [] });
+}
+
+function wantsMap(error: ShapeError): boolean {
+  return error.keyword === "type" && String(error.params.type).includes("object");
 }
 
 function holder(place: Located): string {

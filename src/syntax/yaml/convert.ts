@@ -14,13 +14,17 @@ import type { SourceFile, Span } from "../../source/file.js";
 import type { Entry, ListNode, MapNode, Node, ScalarNode } from "../tree.js";
 
 /** What the library's nodes hold beside the tree, for the findings about it. */
-export interface Oddity {
-  readonly kind: "empty-value" | "empty-item" | "no-colon" | "complex-key" | "explicit-key";
-  /** The key, or where the item should be. */
-  readonly at: Span;
-  /** Its map, where it has one, and the entry before it. */
-  readonly map?: MapNode;
-  readonly key?: ScalarNode;
+export type Oddity =
+  | { readonly kind: "empty-item" | "complex-key" | "explicit-key" | "empty-key"; readonly at: Span }
+  | { readonly kind: "empty-value"; readonly at: Span; readonly key: ScalarNode }
+  | NoColon;
+
+/** A word in a map with no colon after it. Inside { } it may be what a comma left of the text before it: up to `last`. */
+export interface NoColon {
+  readonly kind: "no-colon";
+  readonly key: ScalarNode;
+  readonly last: ScalarNode;
+  readonly flow: boolean;
   readonly before?: Entry;
 }
 
@@ -30,6 +34,9 @@ export interface Converted {
   /** Keys that stand in the file and have no value: they are not missing. */
   readonly holes: ReadonlyMap<MapNode, readonly ScalarNode[]>;
 }
+
+type Collection = YAMLMap.Parsed | YAMLSeq.Parsed;
+type YamlPair = Pair<ParsedNode, ParsedNode | null>;
 
 /** The library's nodes as our tree: every scalar's text from its source, keys in source order, aliases as the text they are written with. */
 export function convert(file: SourceFile, root: ParsedNode | null): Converted {
@@ -71,9 +78,7 @@ class Conversion {
   #list(node: YAMLSeq.Parsed): ListNode {
     const items: Node[] = [];
     for (const item of node.items as readonly unknown[]) {
-      const converted = isPair(item)
-        ? this.#pairs(node, [item as Pair<ParsedNode, ParsedNode | null>])
-        : this.node(item);
+      const converted = isPair(item) ? this.#pairs(node, [item as YamlPair]) : this.node(item);
       if (converted) items.push(converted);
       else this.oddities.push({ kind: "empty-item", at: this.#emptyItem(node, item) });
     }
@@ -99,54 +104,53 @@ class Conversion {
   }
 
   #map(node: YAMLMap.Parsed): MapNode {
-    return this.#pairs(node, node.items as Pair<ParsedNode, ParsedNode | null>[]);
+    return this.#pairs(node, node.items as YamlPair[]);
   }
 
-  #pairs(node: YAMLMap.Parsed | YAMLSeq.Parsed, pairs: readonly Pair<ParsedNode, ParsedNode | null>[]): MapNode {
+  #pairs(node: Collection, pairs: readonly YamlPair[]): MapNode {
     const flow = node.flow === true;
     const entries: Entry[] = [];
     const holes: ScalarNode[] = [];
-    const odd: Omit<Oddity, "map">[] = [];
+    let cut: NoColon | undefined;
     for (const pair of pairs) {
-      const key = this.node(pair.key);
-      if (isExplicit(pair))
-        odd.push({ kind: "explicit-key", at: key?.span ?? this.#span(node.range[0], node.range[1]) });
-      else if (key && key.kind !== "scalar") odd.push({ kind: "complex-key", at: key.span });
-      const name: ScalarNode = key?.kind === "scalar" ? key : this.#noKey(node, pair);
+      const key = this.#key(node, pair);
       const value = this.node(pair.value);
-      const before = entries.at(-1);
-      if (value) entries.push({ key: name, value });
-      else {
-        holes.push(name);
-        const kind = pair.value ? "empty-value" : "no-colon";
-        odd.push({ kind, at: name.span, key: name, ...(before ? { before } : {}) });
-      }
+      if (value) entries.push({ key, value });
+      else holes.push(key);
+      if (cut && (pair.value || !flow)) cut = this.#push(cut);
+      if (pair.value && !value && key.text !== "") this.#push({ kind: "empty-value", at: key.span, key });
+      if (!pair.value && !isExplicit(pair)) cut = cut ? { ...cut, last: key } : noColon(key, flow, entries.at(-1));
     }
+    if (cut) this.#push(cut);
     const map: MapNode = { kind: "map", entries, flow, span: this.#mapSpan(node, flow, entries, holes) };
-    this.oddities.push(...odd.map((oddity) => ({ ...oddity, map })));
     if (holes.length > 0) this.holes.set(map, holes);
     return map;
   }
 
-  #noKey(node: YAMLMap.Parsed | YAMLSeq.Parsed, pair: Pair<ParsedNode, ParsedNode | null>): ScalarNode {
-    const start = (pair.key as ParsedNode | null)?.range?.[0] ?? node.range[0];
-    return { kind: "scalar", text: "", style: "plain", span: this.#span(start, start) };
+  #push(oddity: Oddity): undefined {
+    this.oddities.push(oddity);
   }
 
-  #mapSpan(
-    node: YAMLMap.Parsed | YAMLSeq.Parsed,
-    flow: boolean,
-    entries: readonly Entry[],
-    holes: readonly ScalarNode[],
-  ): Span {
-    if (flow && isMap(node)) return this.#span(node.range[0], node.range[1]);
+  #key(node: Collection, pair: YamlPair): ScalarNode {
+    const key = this.node(pair.key);
+    const start = pair.key?.range?.[0] ?? node.range[0];
+    const span = key?.span ?? this.#span(start, start);
+    if (isExplicit(pair)) this.#push({ kind: "explicit-key", at: span });
+    else if (key && key.kind !== "scalar") this.#push({ kind: "complex-key", at: span });
+    else if (!key) this.#push({ kind: "empty-key", at: span });
+    return key?.kind === "scalar" ? key : { kind: "scalar", text: "", style: "plain", span };
+  }
+
+  /** A map in lines reaches from its first key to its last value. */
+  #mapSpan(node: Collection, flow: boolean, entries: readonly Entry[], holes: readonly ScalarNode[]): Span {
+    let [start, end] = node.range;
+    if (flow && isMap(node)) return this.#span(start, end);
     const spans = [
       ...entries.flatMap((entry) => [entry.key.span, entry.value.span]),
       ...holes.map((hole) => hole.span),
     ];
-    if (spans.length === 0) return this.#span(node.range[0], node.range[1]);
-    const start = spans.reduce((least, span) => Math.min(least, span.start), Number.POSITIVE_INFINITY);
-    const end = spans.reduce((most, span) => Math.max(most, span.end), 0);
+    if (spans.length > 0) [start, end] = [Number.POSITIVE_INFINITY, 0];
+    for (const span of spans) [start, end] = [Math.min(start, span.start), Math.max(end, span.end)];
     return this.#span(start, end);
   }
 
@@ -163,7 +167,11 @@ const STYLES: ReadonlyMap<string, ScalarNode["style"]> = new Map([
   ["BLOCK_FOLDED", "block"],
 ]);
 
-function isExplicit(pair: Pair<ParsedNode, ParsedNode | null>): boolean {
+function noColon(key: ScalarNode, flow: boolean, before: Entry | undefined): NoColon {
+  return { kind: "no-colon", key, last: key, flow, ...(before ? { before } : {}) };
+}
+
+function isExplicit(pair: YamlPair): boolean {
   const start = (pair.srcToken as { start?: readonly { type: string }[] } | undefined)?.start ?? [];
   return start.some((token) => token.type === "explicit-key-ind");
 }

@@ -1,8 +1,8 @@
 import { CST, Lexer } from "yaml";
 
 /**
- * One token of YAML as written. A `mark` has no text in the file: the library puts it before what it announces. `text` is the
- * content of a plain or block scalar, which comes after a mark.
+ * One token of YAML as written. A `mark` and a `flow-error-end` have no text in the file: the library puts the one before what it
+ * announces, the other where brackets end unclosed. `text` is the content of a plain or block scalar, which comes after a mark.
  */
 export interface Lexeme {
   readonly type: CST.TokenType | "mark" | "text";
@@ -20,12 +20,17 @@ export function lexemes(text: string): Lexeme[] {
   let announced = false;
   for (const source of new Lexer().lex(text)) {
     const isMark: boolean = !announced && MARKS.has(source);
-    const type = announced ? "text" : isMark ? "mark" : (CST.tokenType(source) ?? "text");
-    found.push({ type, source, offset });
+    found.push({ type: typeOf(source, announced), source, offset });
     announced = isMark && source === CST.SCALAR;
     if (!isMark) offset += source.length;
   }
   return found;
+}
+
+function typeOf(source: string, announced: boolean): Lexeme["type"] {
+  if (announced) return "text";
+  if (source === CST.DOCUMENT || source === CST.SCALAR) return "mark";
+  return CST.tokenType(source) ?? "text";
 }
 
 const MARKS: ReadonlySet<string> = new Set([CST.DOCUMENT, CST.FLOW_END, CST.SCALAR]);
@@ -48,6 +53,9 @@ class Depth {
       case "mark":
       case "space":
       case "comment":
+        break;
+      case "flow-error-end":
+        this.#brackets = 0;
         break;
       case "flow-map-end":
       case "flow-seq-end":

@@ -1,0 +1,51 @@
+import type { Finding, FindingKind } from "../../diagnostics/finding.js";
+import { finding } from "../../diagnostics/finding.js";
+import { SMALL_REPOSITORY, withFile } from "../examples.js";
+import type { ListNode, Node, ScalarNode } from "../tree.js";
+
+export const LISTED_TWICE: FindingKind = {
+  code: "shape/listed-twice",
+  severity: "error",
+  summary: "A list names the same thing twice.",
+  why: "One of the two is most likely another thing, misspelt; a list of lights with it passes for complete and is not.",
+  bad: withFile("rig.yaml", SMALL_REPOSITORY["rig.yaml"]!.replace("[off, on]", "[off, on, on]")),
+  good: SMALL_REPOSITORY,
+};
+
+/** Lists of numbers: the same one may stand twice. */
+const NUMBERS: ReadonlySet<string> = new Set(["at", "size", "places"]);
+
+/** Lists of names and conditions in which one stands twice, anywhere in a file. */
+export function checkLists(node: Node, findings: Finding[] = []): Finding[] {
+  switch (node.kind) {
+    case "scalar":
+      break;
+    case "list":
+      findings.push(...twice(node));
+      for (const item of node.items) checkLists(item, findings);
+      break;
+    case "map":
+      for (const { key, value } of node.entries) if (!NUMBERS.has(key.text)) checkLists(value, findings);
+  }
+  return findings;
+}
+
+function twice(list: ListNode): Finding[] {
+  const first = new Map<string, ScalarNode>();
+  const findings: Finding[] = [];
+  for (const item of list.items) {
+    if (item.kind !== "scalar") continue;
+    const earlier = first.get(item.text);
+    if (earlier) findings.push(again(item, earlier));
+    else first.set(item.text, item);
+  }
+  return findings;
+}
+
+function again(item: ScalarNode, earlier: ScalarNode): Finding {
+  const words = item.text.length > 40 ? "this" : `\`${item.text}\``;
+  return finding(LISTED_TWICE, item.span, `${words} stands twice in this list`, {
+    labels: [{ at: earlier.span, text: "the first time" }],
+    help: ["delete one of them"],
+  });
+}

@@ -1,0 +1,49 @@
+import type { Lexeme } from "./lexemes.js";
+
+/** A token with what is around it. */
+export interface Seen {
+  readonly token: Lexeme;
+  /** The two tokens before it that are neither marks nor space. */
+  readonly before: Lexeme | undefined;
+  readonly beforeThat: Lexeme | undefined;
+  /** Spaces directly before it. */
+  readonly gap: number;
+  /** The brackets open here, outermost first. */
+  readonly brackets: readonly Lexeme[];
+  /** The latest key, and the column at which it stands. */
+  readonly key: { readonly text: string; readonly column: number } | undefined;
+  /** The offset at which its line begins. */
+  readonly lineStart: number;
+}
+
+/** The tokens one after the other, each with what is around it; marks and space are passed over. */
+export function* scan(tokens: readonly Lexeme[]): Generator<Seen> {
+  const brackets: Lexeme[] = [];
+  let before: Lexeme | undefined;
+  let beforeThat: Lexeme | undefined;
+  let gap = 0;
+  let key: Seen["key"];
+  let lineStart = 0;
+  for (const token of tokens) {
+    if (token.type === "mark") continue;
+    if (token.type === "flow-error-end") {
+      brackets.length = 0;
+      continue;
+    }
+    if (token.type === "space") {
+      gap = token.source.length;
+      continue;
+    }
+    if (token.type === "map-value-ind" && before) key = { text: before.source, column: before.offset - lineStart };
+    if (CLOSING.has(token.type)) brackets.pop();
+    yield { token, before, beforeThat, gap, brackets, key, lineStart };
+    if (OPENING.has(token.type)) brackets.push(token);
+    if (token.source.endsWith("\n")) lineStart = token.offset + token.source.length;
+    beforeThat = before;
+    before = token;
+    gap = 0;
+  }
+}
+
+const OPENING: ReadonlySet<string> = new Set(["flow-map-start", "flow-seq-start"]);
+const CLOSING: ReadonlySet<string> = new Set(["flow-map-end", "flow-seq-end"]);
