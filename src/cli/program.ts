@@ -16,6 +16,7 @@ export function commandLine(): Command {
   addCheck(proofcard);
   addBuild(proofcard);
   addExplain(proofcard);
+  addInit(proofcard);
   return proofcard;
 }
 
@@ -54,6 +55,14 @@ function addExplain(proofcard: Command): void {
     .description("say what the code of a finding means, why it matters, with a bad and a good example")
     .argument("[code]", "such as order/when; without it, all codes are listed")
     .action(async (code) => (await import("./commands/explain.js")).explain(code));
+}
+
+function addInit(proofcard: Command): void {
+  proofcard
+    .command("init")
+    .description("write a small working project to start from")
+    .argument("[folder]", "where; nothing that is there is overwritten", ".")
+    .action(async (folder) => (await import("./commands/init.js")).init(folder));
 }
 
 function failOn(): Option {

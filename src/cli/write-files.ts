@@ -1,8 +1,8 @@
 import { lstatSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { CannotWork, reasonOf } from "../workspace/host.js";
 
-/** A file to write: its name in the folder, no path, and all of it. */
+/** A file to write: its name in the folder, with forward slashes where it lies deeper, and all of it. */
 export interface OutputFile {
   readonly name: string;
   readonly content: string | Uint8Array;
@@ -13,12 +13,10 @@ export interface OutputFile {
  * moved there. So a run that fails leaves every file as it was, and no reader finds half of one. Throws `CannotWork`.
  */
 export function writeFiles(folder: string, files: readonly OutputFile[]): void {
-  const pairs = files.map(({ name, content }) => ({
-    content,
-    to: join(folder, name),
-    beside: join(folder, `.${name}.new`),
-  }));
-  attempt(folder, () => mkdirSync(folder, { recursive: true }));
+  const pairs = files.map(({ name, content }) => ({ content, ...placesFor(join(folder, name)) }));
+  for (const where of new Set([folder, ...pairs.map(({ to }) => dirname(to))])) {
+    attempt(where, () => mkdirSync(where, { recursive: true }));
+  }
   for (const { to } of pairs) refuseFolder(to);
   try {
     for (const { beside, content } of pairs) attempt(beside, () => replaceWith(beside, content));
@@ -26,6 +24,10 @@ export function writeFiles(folder: string, files: readonly OutputFile[]): void {
   } finally {
     for (const { beside } of pairs) rmSync(beside, { force: true });
   }
+}
+
+function placesFor(to: string): { readonly to: string; readonly beside: string } {
+  return { to, beside: join(dirname(to), `.${basename(to)}.new`) };
 }
 
 /** Never through a link that somebody laid in its place. */
