@@ -1,11 +1,14 @@
-import { type Context, headingOf, single } from "./context.js";
+import { type Context, headingOf, wayOut } from "./context.js";
 import type { FlowNode, ForkFlow } from "./flow.js";
 import {
   type Box,
   boxOf,
   clearDown,
+  DEEP,
+  exitLabels,
+  exitRects,
+  gapAfter,
   type Label,
-  labelAt,
   moved,
   type Piece,
   piece,
@@ -19,14 +22,17 @@ import { type Column, placeRights } from "./rights.js";
 export function layoutFork(flow: ForkFlow, context: Context): Piece {
   const decision = boxOf(flow.decision, context.grid);
   const down = downPart(flow, context, decision);
-  const rights = placeRights(context, flow.rights, decision, down.rects);
+  const rights = placeRights(context, flow.rights, decision, [
+    ...down.rects,
+    ...exitRects(context.grid, down.exit, 0, DEEP),
+  ]);
   const merging = rights.columns.filter((column) => column.bypass || column.exit);
   const y = mergeHeight(context, decision, down, rights.columns);
   const merge = mergeAt(context, flow, decision, down.exit, merging, y);
   return piece(
     decision,
     {
-      boxes: [decision, ...down.boxes.filter((box) => box !== decision), ...rights.boxes, ...merge.boxes],
+      boxes: [...down.boxes, ...rights.boxes, ...merge.boxes],
       wires: [...down.wires, ...rights.wires, ...merge.wires],
       labels: [...headingOf(context.grid, decision), ...down.labels, ...rights.labels, ...merge.labels],
     },
@@ -38,12 +44,13 @@ export function layoutFork(flow: ForkFlow, context: Context): Piece {
 function downPart(flow: ForkFlow, context: Context, decision: Box): Piece {
   const { grid } = context;
   const inner = context.layoutSequence(flow.down.flow, context);
-  const upper = single(context, { ...flow.decision, heading: "" }, flow.down.label, false);
-  if (!inner || !upper.exit) return upper;
-  const least = decision.height + (flow.down.label ? grid.wordGap : grid.gap);
+  const exit = wayOut(decision, flow.down.label);
+  const upper = piece(decision, { boxes: [decision], wires: [], labels: [] }, exit);
+  if (!inner) return upper;
+  const least = decision.height + gapAfter(grid, exit);
   const dy = Math.max(least, clearDown(inner.rects, upper.rects, grid.clear));
   const lower = moved(inner, 0, dy);
-  const { wire, labels } = wireDown(grid, upper.exit, lower.entry);
+  const { wire, labels } = wireDown(grid, exit, lower.entry);
   return piece(
     decision,
     { boxes: [decision, ...lower.boxes], wires: [wire, ...lower.wires], labels: [...labels, ...lower.labels] },
@@ -60,7 +67,7 @@ function mergeHeight(context: Context, decision: Box, down: Piece, columns: read
   return Math.max(
     decision.height + grid.gap,
     ...passed.map((rect) => rect.y1 + grid.clear),
-    ...exits.map((exit) => exit.y + (exit.label ? grid.wordGap : grid.gap)),
+    ...exits.map((exit) => exit.y + gapAfter(grid, exit)),
   );
 }
 
@@ -99,7 +106,7 @@ function mergeAt(
     const from = column.exit?.id ?? decision.node.id;
     const start = column.exit ? [{ x: column.x, y: column.exit.y }] : bypassStart(decision, column.x);
     const into = { x: before.x + before.width / 2, y };
-    labels.push(...exitLabel(context, column));
+    if (column.exit) labels.push(...exitLabels(grid, column.exit, column.x));
     if (index === merging.length - 1) {
       wires.push({
         from,
@@ -130,18 +137,6 @@ function bypassStart(decision: Box, x: number): { x: number; y: number }[] {
     { x: decision.width / 2, y },
     { x, y },
   ];
-}
-
-function exitLabel(context: Context, column: Column): readonly Label[] {
-  const { grid } = context;
-  if (!column.exit) return [];
-  const place = {
-    x: column.x + 0.45 * grid.size,
-    y: column.exit.y + 0.15 * grid.size,
-    anchor: "start",
-    above: false,
-  } as const;
-  return labelAt(grid, column.exit.label, place, 9 * grid.size);
 }
 
 export function jointNode(id: string): FlowNode {

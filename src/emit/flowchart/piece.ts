@@ -152,20 +152,35 @@ export function labelAt(
 
 /** The line from where a piece is left to a shape below it on the same spine. */
 export function wireDown(grid: Grid, exit: Way, to: Box): { readonly wire: Wire; readonly labels: readonly Label[] } {
-  const joint = to.node.shape === "joint";
-  const wire: Wire = {
-    from: exit.id,
-    to: to.node.id,
-    points: [
-      { x: 0, y: exit.y },
-      { x: 0, y: to.y },
-    ],
-    arrow: !joint,
-    broken: false,
-  };
-  const place = { x: 0.45 * grid.size, y: exit.y + 0.15 * grid.size, anchor: "start", above: false } as const;
-  return { wire, labels: labelAt(grid, exit.label, place, 9 * grid.size) };
+  const points = [
+    { x: to.x, y: exit.y },
+    { x: to.x, y: to.y },
+  ];
+  const wire: Wire = { from: exit.id, to: to.node.id, points, arrow: to.node.shape !== "joint", broken: false };
+  return { wire, labels: exitLabels(grid, exit, to.x) };
 }
+
+/** The word beside the line that leaves a piece whose spine is at `x`. */
+export function exitLabels(grid: Grid, exit: Way, x: number): readonly Label[] {
+  const place = { x: x + 0.45 * grid.size, y: exit.y + 0.15 * grid.size, anchor: "start", above: false } as const;
+  return labelAt(grid, exit.label, place, 8 * grid.size);
+}
+
+/** The least length of the line that leaves a piece, with room for its word and an arrow. */
+export function gapAfter(grid: Grid, exit: Way): number {
+  const labels = exitLabels(grid, exit, 0);
+  return labels.length === 0
+    ? grid.gap
+    : Math.max(grid.wordGap, ...labels.map((label) => label.rect.y1 - exit.y + grid.arrow + 0.2 * grid.size));
+}
+
+/** What the line that leaves a piece will take up, `depth` points down from where it begins. */
+export function exitRects(grid: Grid, exit: Way | undefined, x: number, depth: number): readonly Rect[] {
+  if (!exit) return [];
+  return [{ x0: x, x1: x, y0: exit.y, y1: exit.y + depth }, ...exitLabels(grid, exit, x).map((label) => label.rect)];
+}
+
+export const DEEP = 1e7;
 
 /** How far right `of` must move so that it stands clear of all that is `beside` it at the same height. */
 export function clearRight(of: readonly Rect[], beside: readonly Rect[], clear: number): number {

@@ -4,6 +4,8 @@ import {
   type Box,
   boxRect,
   clearRight,
+  DEEP,
+  exitRects,
   type Label,
   labelAt,
   moved,
@@ -31,8 +33,6 @@ export interface Column {
   readonly bypass: boolean;
   readonly rects: readonly Rect[];
 }
-
-const DEEP = 1e7;
 
 /** Places the ways to the right of `decision`, clear of `beside`: a single one level with it, several under one level line. */
 export function placeRights(context: Context, rights: readonly Exit[], decision: Box, beside: readonly Rect[]): Rights {
@@ -84,7 +84,7 @@ function levelWith(context: Context, exit: Exit, inner: Piece, decision: Box, ar
   );
   const dy = start.y - inner.entry.height / 2;
   const least = widthOf(labels) + 0.7 * grid.size + grid.arrow + inner.entry.width / 2;
-  const level = inner.rects.map((rect) => movedRect(rect, 0, dy));
+  const level = [...inner.rects, ...exitRects(grid, inner.exit, 0, DEEP)].map((rect) => movedRect(rect, 0, dy));
   const x = Math.max(start.x + least, clearRight(level, around.taken, grid.clear));
   const part = moved(inner, x, dy);
   const end = { x: x - inner.entry.width / 2, y: start.y };
@@ -95,7 +95,7 @@ function levelWith(context: Context, exit: Exit, inner: Piece, decision: Box, ar
     arrow: true,
     broken: exit.standing ?? false,
   };
-  return together(part, x, [wire], labels);
+  return together(context, part, x, [wire], labels);
 }
 
 /** The first shape hangs from a level line, and is entered from above. */
@@ -111,7 +111,7 @@ function dropped(context: Context, exit: Exit, inner: Piece, decision: Box, arou
   const rise = Math.max(0, ...inner.rects.map((rect) => -rect.y0));
   const dy = start.y + Math.max(heightOf(beside) + 0.3 * grid.size, rise + 0.4 * grid.size) + grid.gap;
   const local = [
-    ...inner.rects.map((rect) => movedRect(rect, 0, dy)),
+    ...[...inner.rects, ...exitRects(grid, inner.exit, 0, DEEP)].map((rect) => movedRect(rect, 0, dy)),
     ...beside.map((label) => label.rect),
     { x0: 0, x1: 0, y0: start.y, y1: dy },
   ];
@@ -120,7 +120,7 @@ function dropped(context: Context, exit: Exit, inner: Piece, decision: Box, arou
   const points = [start, { x, y: start.y }, { x, y: dy }];
   const arrow = inner.entry.node.shape !== "joint";
   const wire: Wire = { from: decision.node.id, to: inner.entry.node.id, points, arrow, broken: exit.standing ?? false };
-  return together(moved(inner, x, dy), x, [wire], labels);
+  return together(context, moved(inner, x, dy), x, [wire], labels);
 }
 
 /** Straight down beyond everything; the line itself is drawn where it joins again. */
@@ -140,7 +140,7 @@ function bypass(context: Context, exit: Exit, decision: Box, around: Around): Pl
   return { boxes: [], wires: [], labels, column, taken: [...rects, { x0: x, x1: x, y0: start.y, y1: DEEP }] };
 }
 
-function together(part: Piece, x: number, wires: readonly Wire[], labels: readonly Label[]): Placed {
+function together(context: Context, part: Piece, x: number, wires: readonly Wire[], labels: readonly Label[]): Placed {
   const rects = [...part.rects, ...wires.flatMap(wireRects), ...labels.map((label) => label.rect)];
   const column: Column = { x, bypass: false, rects, ...(part.exit ? { exit: part.exit } : {}) };
   return {
@@ -148,7 +148,7 @@ function together(part: Piece, x: number, wires: readonly Wire[], labels: readon
     wires: [...part.wires, ...wires],
     labels: [...part.labels, ...labels],
     column,
-    taken: rects,
+    taken: [...rects, ...exitRects(context.grid, part.exit, x, DEEP)],
   };
 }
 

@@ -3,6 +3,9 @@ import { type Exit, type Flow, goesOn, type SequenceFlow } from "./flow.js";
 import {
   type Box,
   clearDown,
+  DEEP,
+  exitRects,
+  gapAfter,
   type Label,
   moved,
   movedRect,
@@ -27,9 +30,9 @@ interface Item {
  */
 export function layoutSequence(flow: SequenceFlow, context: Context): Piece | undefined {
   const items = itemsOf(flow.of, context);
-  const spine = new Spine(context);
+  const spine = new Spine(context, items.at(-1)?.piece.exit);
   for (const item of items.toReversed()) spine.above(item);
-  return spine.finish(items.at(-1)?.piece.exit);
+  return spine.finish();
 }
 
 function itemsOf(flows: readonly Flow[], context: Context): readonly Item[] {
@@ -52,28 +55,40 @@ class Spine {
   private readonly rects: Rect[] = [];
   private entry: Box | undefined;
 
-  constructor(private readonly context: Context) {}
+  /** `exit`: where the last piece, whose top is at 0, is left. */
+  constructor(
+    private readonly context: Context,
+    private readonly exit: Way | undefined,
+  ) {}
 
   above(item: Item): void {
-    const local = (top: number) => this.rects.map((rect) => movedRect(rect, 0, -top));
     let top = this.topFor(item.piece);
-    let rights =
-      item.rights.length > 0 ? placeRights(this.context, item.rights, item.piece.entry, local(top)) : undefined;
+    let rights = this.hang(item, top);
     if (rights && rightEnd(rights) > this.context.room) {
-      rights = placeRights(this.context, item.rights, item.piece.entry, []);
-      top = Math.min(top, -clearDown(this.rects, rights.rects, this.context.grid.clear));
+      rights = this.hang(item, Number.NEGATIVE_INFINITY);
+      top = Math.min(top, -clearDown(this.rects, rights?.rects ?? [], this.context.grid.clear));
     }
-    this.connect(moved(item.piece, 0, top));
-    this.take(moved(item.piece, 0, top));
+    const placed = moved(item.piece, 0, top);
+    this.connect(placed);
+    this.take(placed);
     if (rights) this.take(moved(piece(item.piece.entry, rights, undefined), 0, top));
-    this.entry = moved(item.piece, 0, top).entry;
+    this.entry = placed.entry;
+  }
+
+  /** The ways to the right of an item whose top is at `top`, clear of all below it and of the line to it. */
+  private hang(item: Item, top: number): Rights | undefined {
+    if (item.rights.length === 0) return undefined;
+    const all = [...this.rects, ...exitRects(this.context.grid, this.exit, 0, DEEP)];
+    const below = Number.isFinite(top) ? all.map((rect) => movedRect(rect, 0, -top)) : [];
+    const line = exitRects(this.context.grid, item.piece.exit, 0, Number.isFinite(top) ? -top : DEEP);
+    return placeRights(this.context, item.rights, item.piece.entry, [...below, ...line]);
   }
 
   /** The whole, entered at (0, 0). */
-  finish(exit: Way | undefined): Piece | undefined {
+  finish(): Piece | undefined {
     if (!this.entry) return undefined;
     return moved(
-      piece(this.entry, { boxes: this.boxes, wires: this.wires, labels: this.labels }, exit),
+      piece(this.entry, { boxes: this.boxes, wires: this.wires, labels: this.labels }, this.exit),
       0,
       -this.entry.y,
     );
@@ -83,7 +98,7 @@ class Spine {
   private topFor(upper: Piece): number {
     const { grid, extra } = this.context;
     if (!this.entry) return 0;
-    const gap = upper.exit?.label ? grid.wordGap : grid.gap;
+    const gap = upper.exit ? gapAfter(grid, upper.exit) : grid.gap;
     const bottom = upper.exit?.y ?? Math.max(...upper.rects.map((rect) => rect.y1));
     const spine = this.entry.y - (bottom + gap + (extra.get(this.entry.node.id) ?? 0));
     return Math.min(spine, -clearDown(this.rects, upper.rects, grid.clear));

@@ -69,7 +69,12 @@ class Maker {
       { kind: "for", of: is("generator", "ready", "equipment"), milliseconds: 60_000, span: HERE } as const,
       {
         kind: "and",
-        of: [is("breaker", "open"), is("cooling-pump.port", "off"), is("cooling-pump.starboard", "on"), is("silence", "rest")],
+        of: [
+          is("breaker", "open"),
+          is("cooling-pump.port", "off"),
+          is("cooling-pump.starboard", "on"),
+          is("silence", "rest"),
+        ],
         span: HERE,
       } as const,
     ]);
@@ -87,10 +92,21 @@ class Maker {
       case 6:
         return step({ kind: "say", lines: [{ who: "eng", text: "Clear?" }, { text: "Clear." }] }, more);
       case 7:
-        return step({ kind: "perform", target: { kind: "procedure", id: "other", title: "Load essentials" }, begins: [], steps: [] }, more);
+        return step(
+          {
+            kind: "perform",
+            target: { kind: "procedure", id: "other", title: "Load essentials" },
+            begins: [],
+            steps: [],
+          },
+          more,
+        );
       case 8:
       case 9:
-        return step({ kind: "check", condition, ifNot: [...inner(), ...(this.random.below(2) ? [this.end()] : [])] }, more);
+        return step(
+          { kind: "check", condition, ifNot: [...inner(), ...(this.random.below(2) ? [this.end()] : [])] },
+          more,
+        );
       case 10:
       case 11:
         return step({ kind: "if", condition, then: inner(), else: this.random.below(2) ? inner() : [] }, more);
@@ -100,13 +116,32 @@ class Maker {
         return step({ kind: "choose", title: "Which is nearer?", options: this.options(depth) }, more);
       case 14:
       case 15:
-        return step({ kind: "repeat", steps: inner(), until: condition, moves: [], ...(this.random.below(2) ? { every: 300_000 } : {}) }, more);
+        return step(
+          {
+            kind: "repeat",
+            steps: inner(),
+            until: condition,
+            moves: [],
+            ...(this.random.below(2) ? { every: 300_000 } : {}),
+          },
+          more,
+        );
       case 16:
-        return step({ kind: "wait-for", condition, within: 15_000, ifNot: inner(), steps: this.random.below(2) ? inner() : [] }, more);
+        return step(
+          { kind: "wait-for", condition, within: 15_000, ifNot: inner(), steps: this.random.below(2) ? inner() : [] },
+          more,
+        );
       case 17:
         return step({ kind: "watch", condition, ifNot: inner() }, more);
       case 18:
-        return step({ kind: "section", title: this.random.pick(["Start", "Before the load is taken over by the board"]), steps: inner() }, more);
+        return step(
+          {
+            kind: "section",
+            title: this.random.pick(["Start", "Before the load is taken over by the board"]),
+            steps: inner(),
+          },
+          more,
+        );
       case 19:
         return step({ kind: "memory", steps: inner() }, more);
       case 20:
@@ -141,12 +176,20 @@ class Maker {
   private options(depth: number) {
     const count = 1 + this.random.below(4);
     const title = () => this.random.pick(["Port", "By hand, at the valve itself", "From the bridge"]);
-    return Array.from({ length: count }, () => ({ title: title(), steps: this.random.below(5) ? this.list(depth - 1, 3) : [] }));
+    return Array.from({ length: count }, () => ({
+      title: title(),
+      steps: this.random.below(5) ? this.list(depth - 1, 3) : [],
+    }));
   }
 
   private hold(steps: readonly Step[], more: object): Step {
-    const moves = [{ choice: "each" as const, controls: ["start-key"], written: "start-key", position: "crank", span: HERE }];
-    return step({ kind: "hold", moves, for: { milliseconds: 15_000, upTo: true }, steps: this.random.below(2) ? steps : [] }, more);
+    const moves = [
+      { choice: "each" as const, controls: ["start-key"], written: "start-key", position: "crank", span: HERE },
+    ];
+    return step(
+      { kind: "hold", moves, for: { milliseconds: 15_000, upTo: true }, steps: this.random.below(2) ? steps : [] },
+      more,
+    );
   }
 
   private observe(inner: () => Step[], more: object): Step {
@@ -165,7 +208,10 @@ class Maker {
       const waits = Array.from({ length: this.random.below(3) }, () => {
         const number = String(++this.random.made);
         const of = this.random.pick(other).name;
-        return step({ kind: "wait-for", condition: { kind: "done", step: of, span: HERE }, ifNot: [], steps: [] }, { number });
+        return step(
+          { kind: "wait-for", condition: { kind: "done", step: of, span: HERE }, ifNot: [], steps: [] },
+          { number },
+        );
       });
       return waits.reduce((list, wait) => list.toSpliced(this.random.below(list.length + 1), 0, wait), steps);
     };
@@ -176,4 +222,3 @@ class Maker {
     return step({ kind: "together", lanes }, more);
   }
 }
-
