@@ -1,5 +1,5 @@
 import { HARD_CODES, KIND_OF } from "./catalogue.js";
-import type { Finding, Outcome } from "./diagnostics/finding.js";
+import type { Finding } from "./diagnostics/finding.js";
 import { settle } from "./diagnostics/sink.js";
 import { judge } from "./judge/judge.js";
 import { brokenFiles, whyNotProved } from "./judge/reach.js";
@@ -8,6 +8,7 @@ import type { Procedure } from "./program/procedure.js";
 import type { Program } from "./program/program.js";
 import type { Proof } from "./program/verdict.js";
 import type { LeftOut, Report } from "./report/report.js";
+import { resolveProgram } from "./resolve/resolve.js";
 import type { SourceFile } from "./source/file.js";
 import { parseDocument } from "./syntax/parse.js";
 import type { Document } from "./syntax/tree.js";
@@ -109,17 +110,6 @@ function reported(proved: Proved, { focus, base = "" }: CheckOptions): Checked {
     ...proved,
     report: { project: program.project.title, base, findings, proofs, leftOut, allowed: judged.allowed },
   };
-}
-
-function resolveProgram(_: readonly Document[]): Outcome<Program> {
-  const project = {
-    title: "",
-    categories: [],
-    stepTakes: 3000,
-    severities: new Map(),
-    cards: { paper: "A4", profile: "arm-length" },
-  };
-  return { value: { project, systems: new Map(), rules: [], procedures: new Map() }, findings: [] };
 }
 
 function proveProcedure(

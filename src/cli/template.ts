@@ -69,7 +69,7 @@ steps:
     count: { green: 1 }
     if-not: { run: { set-aside: The compressor does not run. Call the workshop foreman. } }
   - wait-for: receiver is normal
-    within: 10 min
+    within: 4 min
     if-not: { set-aside: The pressure does not come up. Call the workshop foreman. }
 `,
   ),

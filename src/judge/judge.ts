@@ -34,18 +34,25 @@ export function judge(findings: readonly Finding[], context: JudgeContext): Judg
   const allows = [...context.program.procedures.values()].flatMap((procedure) =>
     procedure.allows.map((allow) => ({ allow, procedure })),
   );
-  const used = new Set<Allow>();
+  const used = new Set<string>();
   const allowed: Accepted[] = [];
   const left: Finding[] = [];
   for (const one of findings) {
     const matching = context.hard.has(one.code) ? [] : allows.filter((candidate) => accepts(candidate, one));
-    for (const { allow } of matching) used.add(allow);
+    for (const { allow } of matching) used.add(placeOfAllow(allow));
     if (matching[0]) allowed.push({ finding: one, because: matching[0].allow.because });
     else left.push(one);
   }
-  const unused = allows.filter(({ allow, procedure }) => !used.has(allow) && context.answered.has(procedure.id));
+  const unused = allows.filter(
+    ({ allow, procedure }) => !used.has(placeOfAllow(allow)) && context.answered.has(procedure.id),
+  );
   const ours = [...unused.map((one) => unusedAllow(one, context)), ...settingsOf(context.documents, context)];
   return { findings: [...left, ...ours].flatMap((one) => levelled(one, context)), allowed };
+}
+
+/** A procedure that is there once for each side shares its text: an `allow` that serves one of them is of use. */
+function placeOfAllow({ span }: Allow): string {
+  return `${span.file.path}:${span.start}`;
 }
 
 interface Candidate {
