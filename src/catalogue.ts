@@ -2,10 +2,11 @@ import type { FindingKind } from "./diagnostics/finding.js";
 import { compareText } from "./diagnostics/sink.js";
 import { JUDGE_KINDS } from "./judge/kinds.js";
 import { LINT_KINDS } from "./lint/kinds.js";
+import { RESOLVE_KINDS } from "./resolve/kinds.js";
 import { SYNTAX_KINDS } from "./syntax/kinds.js";
 
 /** Kinds whose errors mean that something could not be understood: never softened, never allowed. */
-const READING: readonly FindingKind[] = [...SYNTAX_KINDS, ...JUDGE_KINDS];
+const READING: readonly FindingKind[] = [...SYNTAX_KINDS, ...RESOLVE_KINDS, ...JUDGE_KINDS];
 
 /** Every finding's page, sorted by code. */
 export const CATALOGUE: readonly FindingKind[] = [...READING, ...LINT_KINDS].sort((a, b) =>

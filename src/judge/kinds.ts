@@ -1,6 +1,6 @@
 import type { FindingKind } from "../diagnostics/finding.js";
 
-const SYSTEM = "kind: system\ncontrols:\n  pump: { label: PUMP, positions: [off, on] }\n";
+const SYSTEM = "kind: system\ntitle: Plant (fictional)\ncontrols:\n  pump: { label: PUMP, positions: [off, on] }\n";
 const procedure = (more: string): string =>
   `kind: procedure\ntitle: Start the pump\ncategory: normal\nsteps:\n  - set: { pump: on }\n${more}`;
 const project = (findings: string): Record<string, string> => ({
@@ -40,7 +40,7 @@ export const UNUSED_ALLOW: FindingKind = {
   why: "An acceptance that outlives its finding hides the next one of that code at that step. Common practice, no published source.",
   bad: {
     "plant.yaml": SYSTEM,
-    "start.yaml": procedure("allow:\n  - { code: order/when, because: The pump is dry. }\n"),
+    "start.yaml": procedure("allow:\n  - { finding: order/when, because: The pump is dry. }\n"),
   },
   good: { "plant.yaml": SYSTEM, "start.yaml": procedure("") },
 };

@@ -1,4 +1,4 @@
-import { relative, resolve } from "node:path";
+import { join } from "node:path";
 import { CATALOGUE } from "../../catalogue.js";
 import { plural } from "../../report/summary.js";
 import { renderText } from "../../report/text.js";
@@ -32,7 +32,7 @@ export async function build(paths: readonly string[], options: BuildOptions): Pr
   const { cardFiles } = await import("../cards.js");
   const files = await cardFiles(run.checked, { draft: options.draft ?? false, index: !run.workspace.focus });
   writeFiles(options.out, files);
-  results(files.map(({ name }) => `${shown(options.out, name)}\n`).join(""));
+  results(files.map(({ name }) => `${join(options.out, name).replaceAll("\\", "/")}\n`).join(""));
   console.error(`${plural(files.length, "file")} written.`);
 }
 
@@ -40,8 +40,4 @@ function tell({ checked, milliseconds }: Run): void {
   const context = { version: VERSION, kinds: CATALOGUE, milliseconds };
   const options = { colour: wantsColour(process.env, process.stderr.isTTY), columns: columns(), summary: true };
   console.error(renderText(checked.report, context, options));
-}
-
-function shown(out: string, name: string): string {
-  return relative(process.cwd(), resolve(out, name)).replaceAll("\\", "/");
 }

@@ -1,6 +1,8 @@
 import { CATALOGUE, KIND_OF } from "../../catalogue.js";
 import type { FindingKind } from "../../diagnostics/finding.js";
 import { suggest } from "../../diagnostics/suggest.js";
+import { wrapped } from "../../report/frame.js";
+import { harmless } from "../../report/width.js";
 import { CannotWork } from "../../workspace/host.js";
 import { results } from "../process.js";
 
@@ -27,10 +29,10 @@ function listOfCodes(): string {
 function page(kind: FindingKind): string {
   return [
     `${kind.code} (${kind.severity})`,
-    `  ${kind.summary}`,
+    ...paragraph(kind.summary),
     "",
     "Why",
-    `  ${kind.why}`,
+    ...paragraph(kind.why),
     "",
     "Raises it",
     ...repository(kind.bad, kind.good),
@@ -39,20 +41,20 @@ function page(kind: FindingKind): string {
   ].join("\n");
 }
 
-/** Files that are the same in both examples are named, and shown once with the bad one only where they are alone. */
+function paragraph(text: string): string[] {
+  return wrapped(text, 96).map((line) => `  ${line}`);
+}
+
+/** The files that make the difference, whole; those that are the same in both examples are named. */
 function repository(files: Readonly<Record<string, string>>, other: Readonly<Record<string, string>>): string[] {
   const names = Object.keys(files);
   const changed = names.filter((name) => files[name] !== other[name]);
-  const gone = Object.keys(other).filter((name) => !(name in files));
-  const shown = changed.flatMap((name) => [`  ${name}`, ...indented(files[name] ?? ""), ""]);
   const same = names.filter((name) => files[name] === other[name]);
+  const gone = Object.keys(other).filter((name) => !(name in files));
   return [
-    ...shown,
+    ...changed.flatMap((name) => [`  ${name}`, ...indented(files[name]!), ""]),
     ...(gone.length > 0 ? [`  (without ${gone.join(", ")})`, ""] : []),
-    ...(changed.length === 0 && gone.length === 0
-      ? names.flatMap((name) => [`  ${name}`, ...indented(files[name] ?? ""), ""])
-      : []),
-    ...(same.length > 0 && changed.length > 0 ? [`  (beside ${same.join(", ")}, the same in both)`, ""] : []),
+    ...(same.length > 0 ? [`  (beside ${same.join(", ")}, the same in both)`, ""] : []),
   ];
 }
 
@@ -60,7 +62,7 @@ const LONGEST = 2000;
 
 function indented(text: string): string[] {
   const shown = text.length > LONGEST ? `${text.slice(0, LONGEST)}...` : text;
-  return shown
+  return harmless(shown)
     .trimEnd()
     .split("\n")
     .map((line) => `    ${line}`.trimEnd());
