@@ -11,6 +11,10 @@ export interface Monitor extends Memory {
   readonly broken: Expression;
   /** Its first values, given to the start states. */
   readonly start: readonly Operation[];
+  /** What a tick does to its clocks. */
+  readonly ticks?: readonly Operation[];
+  /** What an edge does to it ahead of the judgement: stated times add up here. */
+  readonly along?: (edge: Edge) => readonly Operation[];
 }
 
 /**
@@ -139,7 +143,12 @@ export class Transitions {
         const { edge } = cause;
         const isDemand = edge.kind === "pass" && edge.after !== TRUE;
         const guards = edge.kind === "pass" && !isDemand ? [] : [not(dynamics.forced)];
-        return { guards, body: [...edge.operations, ...(edge.kind === "tick" ? ticks : [])], after: edge.after };
+        const ofMonitors = this.monitors.flatMap((monitor) => [
+          ...((edge.kind === "tick" && monitor.ticks) || []),
+          ...(monitor.along?.(edge) ?? []),
+        ]);
+        const body = [...edge.operations, ...(edge.kind === "tick" ? ticks : []), ...ofMonitors];
+        return { guards, body, after: edge.after };
       }
       case "change":
         return { guards: [cause.delayed.mayFire], body: cause.delayed.fire, after: TRUE };
@@ -193,6 +202,9 @@ export class Transitions {
     if (!this.slice) return expression;
     if ([...variablesOf(expression)].every((variable) => this.counts(variable))) return expression;
     if (expression.kind === "and") return and(...expression.of.map((part) => this.relax(part, dropped)));
+    if (expression.kind === "not" && expression.of.kind === "or") {
+      return and(...expression.of.of.map((part) => this.relax(not(part), dropped)));
+    }
     dropped.push(expression);
     return TRUE;
   }

@@ -453,10 +453,10 @@ function eitherChoices(world: World, moves: readonly Move[]): readonly (readonly
 
 /** A sure time: begun, ticks, over. */
 function buildWait(scope: Scope, step: Step, milliseconds: number, from: Node, mark: readonly Operation[]): Node {
-  let at = act(scope, step, from, { act: { kind: "wait", phase: "begun" }, stated: milliseconds });
+  let at = act(scope, step, from, { act: { kind: "wait", phase: "begun" } });
   for (let tick = scope.world.ticks(milliseconds); tick > 0; tick--) {
     const to = next(scope, at);
-    newEdge(scope.parts, { from: at, to, kind: "tick", step });
+    newEdge(scope.parts, { from: at, to, kind: "tick", step, stated: scope.world.times.tick });
     at = to;
   }
   return act(scope, step, at, { operations: mark, act: { kind: "wait", phase: "over" } });

@@ -41,8 +41,8 @@ export interface Edge {
   readonly learns: readonly string[];
   /** Time as stated (`within` rules), in milliseconds; infinite where the crew waits without a bound. */
   readonly stated: number;
-  /** Index of the lane that acts; undefined outside `together`. */
-  readonly lane: number | undefined;
+  /** Indexes of the lanes that act (several only in a tick); undefined outside `together`. */
+  readonly lanes: readonly number[] | undefined;
 }
 
 /** What happens on an edge, for stories. */

@@ -81,13 +81,14 @@ function takeEdges(product: Product, at: readonly Node[], node: Node): void {
   });
   if (ticks.length === 0) return;
   const moved = at.map((place, lane) => ticks.find((tick) => tick.lane === lane)?.edge.to ?? place);
-  const copy = newEdge(product.into, { ...ticks[0]!.edge, from: node, to: placeOf(product, moved) });
+  const waiting = ticks.map((tick) => tick.lane);
+  const copy = newEdge(product.into, { ...ticks[0]!.edge, from: node, to: placeOf(product, moved), lanes: waiting });
   for (const { edge } of ticks) product.edgesOf.set(edge, [...(product.edgesOf.get(edge) ?? []), copy]);
 }
 
 function takeOne(product: Product, at: readonly Node[], node: Node, lane: number, edge: Edge): void {
   const to = edge.to.end ? product.endOf(edge.to, heldAt(product, at, lane)) : placeOf(product, at.with(lane, edge.to));
-  const copy = newEdge(product.into, { ...edge, from: node, to, lane });
+  const copy = newEdge(product.into, { ...edge, from: node, to, lanes: [lane] });
   product.edgesOf.set(edge, [...(product.edgesOf.get(edge) ?? []), copy]);
 }
 

@@ -30,7 +30,7 @@ export function newEdge(parts: Parts, edge: Partial<Edge> & Pick<Edge, "from" | 
     step: undefined,
     learns: [],
     stated: 0,
-    lane: undefined,
+    lanes: undefined,
     ...edge,
     id: parts.edges.length,
   };
