@@ -1,5 +1,5 @@
 import type { Finding } from "../diagnostics/finding.js";
-import type { Procedure } from "../program/procedure.js";
+import type { Procedure, Step } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { walkSteps } from "../program/walk.js";
 
@@ -16,6 +16,17 @@ export function whyNotProved(procedure: Procedure, program: Program, broken: Rea
   if (broken.has(procedure.span.file.path)) return "its text has errors";
   if (!system) return "its system is not known";
   if (broken.has(system.span.file.path)) return `the text of its system \`${system.id}\` has errors`;
-  const performed = [...walkSteps(procedure.steps)].map((step) => step.span.file.path).find((path) => broken.has(path));
+  const performed = [...walkSteps(procedure.steps)]
+    .flatMap((step) => filesOf(step, program))
+    .find((path) => broken.has(path));
   return performed && `the text of what it performs has errors (\`${performed}\`)`;
+}
+
+/** A step comes from the file it is written in; a performed procedure counts even where none of its steps was understood. */
+function filesOf(step: Step, program: Program): string[] {
+  const own = step.span.file.path;
+  if (step.kind !== "perform" || step.target.kind === "part") return [own];
+  const { id } = step.target;
+  const performed = [...program.procedures.values()].filter((one) => one.id === id || one.id.startsWith(`${id}.`));
+  return [own, ...performed.map(({ span }) => span.file.path)];
 }
