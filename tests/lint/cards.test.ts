@@ -104,6 +104,20 @@ describe("records", () => {
     expect(caretsOf(cardWith(lines("4.2/7", "3.1/1", "4.2/8"), { head }))).toEqual([]);
   });
 
+  test("the ways of a decision have no order among them, and what follows has one after both", () => {
+    const way = (ref: string) => `    - do: Look at frame 1\n      ref: ${ref}`;
+    const steps = (last: string) =>
+      `- if: pump is on\n  then:\n${way("4.2/3")}\n  else:\n${way("4.2/2")}\n- do: Close the hatch\n  ref: ${last}`;
+    expect(caretsOf(cardWith(steps("4.2/4"), { head }))).toEqual([]);
+    expect(caretsOf(cardWith(steps("4.2/1"), { head }))).toEqual(["record/out-of-order: 4.2/1"]);
+  });
+
+  test("a part that is performed again is no step back", () => {
+    const steps = "- perform: look\n- perform: look";
+    const parts = `parts:\n  look:\n${lines("4.2/1", "4.2/2").replace(/^/gm, "    ")}`;
+    expect(caretsOf(cardWith(steps, { head: `${head}\n${parts}` }))).toEqual([]);
+  });
+
   test("a gap is told with the numbers that are missing", () => {
     const [gap] = lintOf(cardWith(lines("4.2/1", "4.2/4", "4.2/5"), { head }));
     expect(gap?.message).toBe("`4.2/2`, `4.2/3` of the baseline are neither on the card nor in `omits`");
