@@ -1,6 +1,6 @@
 import { HARD_CODES, KIND_OF } from "./catalogue.js";
 import type { Finding } from "./diagnostics/finding.js";
-import { settle } from "./diagnostics/sink.js";
+import { compareText, settle } from "./diagnostics/sink.js";
 import { judge } from "./judge/judge.js";
 import { brokenFiles, whyNotProved } from "./judge/reach.js";
 import { lintProgram } from "./lint/run.js";
@@ -53,8 +53,9 @@ export function check(files: readonly SourceFile[], options: CheckOptions = {}):
   return reported(proved, options);
 }
 
+/** In the order of their paths, so that the order in which files are given changes nothing. */
 function parse(files: readonly SourceFile[], { findings = [] }: CheckOptions): Parsed {
-  const outcomes = files.map(parseDocument);
+  const outcomes = [...files].sort((a, b) => compareText(a.path, b.path)).map(parseDocument);
   const documents = outcomes.flatMap(({ value }) => (value ? [value] : []));
   return { documents, findings: [...findings, ...outcomes.flatMap((outcome) => outcome.findings)] };
 }
