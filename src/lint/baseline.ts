@@ -16,12 +16,15 @@ export interface TracedStep {
   readonly paragraph: Paragraph;
 }
 
-/** What a `ref` names, or undefined where it ends in no number. */
+/** What a `ref` names, or undefined where it ends in no number. `6.10/7-9` is a range; `6-9`, with nothing before it, number 9 of `6-`. */
 export function paragraphOf(ref: string): Paragraph | undefined {
-  const match = /^(.*?)(\d+)(?:\s*(?:-|\u2013|to)\s*(\d+))?$/u.exec(ref.trim());
-  if (!match) return undefined;
-  const number = Number(match[2]);
-  return { ref, within: match[1] ?? "", number, last: Number(match[3] ?? number) };
+  const text = ref.trim();
+  const range = /^(.+?)(\d+)\s*(?:-|\u2013|to)\s*(\d+)$/u.exec(text);
+  if (range && !/\d$/u.test(range[1] ?? "") && Number(range[2]) < Number(range[3])) {
+    return { ref, within: range[1] ?? "", number: Number(range[2]), last: Number(range[3]) };
+  }
+  const [, within = "", digits] = /^(.*?)(\d+)$/u.exec(text) ?? [];
+  return digits === undefined ? undefined : { ref, within, number: Number(digits), last: Number(digits) };
 }
 
 /** The steps that carry a numbered `ref`, in written order. */

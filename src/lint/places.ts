@@ -1,5 +1,5 @@
 import type { Span } from "../source/file.js";
-import { type Document, entry, type MapNode, type Node } from "../syntax/tree.js";
+import { type Document, type Entry, entry, type MapNode, type Node, type ScalarNode } from "../syntax/tree.js";
 
 /** Where things were written: a program keeps the place of a step or a light, the trees that of every word. */
 export interface Places {
@@ -7,8 +7,8 @@ export interface Places {
   readonly under: (owner: Span, key: string) => Node | undefined;
   /** What stands after the key at `key`, which is the place of a declaration: a light, a control. */
   readonly after: (key: Span) => Node | undefined;
-  /** What stands under a key of the file itself. */
-  readonly ofFile: (anywhere: Span, key: string) => Node | undefined;
+  /** A key of the file itself, with what stands under it. */
+  readonly ofFile: (anywhere: Span, key: string) => Entry | undefined;
 }
 
 /** An index over the trees of all files. A place that no tree knows is answered with undefined, never a throw. */
@@ -23,13 +23,23 @@ export function placesIn(documents: readonly Document[]): Places {
   return {
     under: (owner, key) => valueUnder(maps.get(beginning(owner)), key),
     after: (key) => values.get(beginning(key)),
-    ofFile: (anywhere, key) => valueUnder(roots.get(anywhere.file.path), key),
+    ofFile: (anywhere, key) => {
+      const root = roots.get(anywhere.file.path);
+      return root && entry(root, key);
+    },
   };
 }
 
 /** The value under a key of a node, where the node is a map and has it. */
 export function valueUnder(node: Node | undefined, key: string): Node | undefined {
   return node?.kind === "map" ? entry(node, key)?.value : undefined;
+}
+
+/** The item of a list that is this word, where the node is a list and has it. */
+export function itemOf(node: Node | undefined, word: string): ScalarNode | undefined {
+  if (node?.kind !== "list") return undefined;
+  for (const item of node.items) if (item.kind === "scalar" && item.text === word) return item;
+  return undefined;
 }
 
 /** The place of `needle` within a place, its line breaks and blanks as they fall; the whole place where it is not found. */

@@ -45,7 +45,7 @@ export function proseOf(procedure: Procedure, places: Places): readonly Prose[] 
 }
 
 function proseOfHead(procedure: Procedure, places: Places): readonly Prose[] {
-  const at = (key: string) => places.ofFile(procedure.span, key)?.span ?? procedure.span;
+  const at = (key: string) => places.ofFile(procedure.span, key)?.value.span ?? procedure.span;
   const texts = [
     { under: "title", text: procedure.title },
     { under: "use-when", text: procedure.useWhen },

@@ -29,11 +29,11 @@ export const droppedParagraph: LintRule = {
   kind,
   procedure(procedure, context) {
     if (!procedure.baseline) return [];
-    return gapsOf(procedure).map(({ missing, before }) => {
+    return gapsOf(procedure).map(({ missing, after }) => {
       const names = missing.map((name) => `\`${name}\``).join(", ");
       const message = `${names} of the baseline ${missing.length > 1 ? "are" : "is"} neither on the card nor in \`omits\``;
       const help = ["list what was left out under `omits`, each with its reason"];
-      const step = everyStep(procedure.steps).find((candidate) => candidate.ref === before.ref);
+      const step = everyStep(procedure.steps).find((candidate) => candidate.ref === after.ref);
       const at = (step && context.places.under(step.span, "ref")?.span) ?? step?.verb ?? procedure.span;
       return finding(kind, at, message, { help, subject: subjectOf(context, step) });
     });
@@ -42,8 +42,8 @@ export const droppedParagraph: LintRule = {
 
 interface Gap {
   readonly missing: readonly string[];
-  /** The paragraph on the card that the first missing one would follow. */
-  readonly before: Paragraph;
+  /** The first paragraph on the card from which a missing one would be seen. */
+  readonly after: Paragraph;
 }
 
 function gapsOf(procedure: Procedure): readonly Gap[] {
@@ -68,8 +68,8 @@ function gapIn(traced: readonly Paragraph[], known: readonly Paragraph[]): reado
   const missing = numbers.filter(
     (number) => !known.some((paragraph) => paragraph.number <= number && number <= paragraph.last),
   );
-  const before = traced.findLast(({ number }) => number < (missing[0] ?? low));
-  return before ? [{ missing: missing.map((number) => `${before.within}${number}`), before }] : [];
+  const after = traced.find(({ number }) => number > (missing[0] ?? high));
+  return after ? [{ missing: missing.map((number) => `${after.within}${number}`), after }] : [];
 }
 
 function lines(): string {

@@ -17,7 +17,7 @@ export const effectiveBeforeDate: LintRule = {
   kind,
   procedure({ revision, span }, context) {
     if (!revision?.date || !revision.effective || revision.effective >= revision.date) return [];
-    const at = valueUnder(context.places.ofFile(span, "revision"), "effective")?.span ?? span;
+    const at = valueUnder(context.places.ofFile(span, "revision")?.value, "effective")?.span ?? span;
     const message = `this revision is in effect from ${revision.effective}, and was written on ${revision.date}`;
     const help = ["mend the date that is wrong"];
     return [finding(kind, at, message, { help, subject: subjectOf(context) })];

@@ -19,7 +19,7 @@ export const noRevision: LintRule = {
   procedure(procedure, context) {
     const other = [...context.program.procedures.values()].find((candidate) => candidate.revision);
     if (procedure.revision || !other) return [];
-    const at = context.places.ofFile(procedure.span, "title")?.span ?? procedure.span;
+    const at = context.places.ofFile(procedure.span, "title")?.value.span ?? procedure.span;
     const message = `this card has no revision, and \`${other.id}\` has one`;
     const help = ["give it a `revision` with a number and a date, to be printed on every page"];
     return [finding(kind, at, message, { help, subject: subjectOf(context) })];

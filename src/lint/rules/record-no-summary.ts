@@ -1,5 +1,6 @@
 import { type FindingKind, finding } from "../../diagnostics/finding.js";
 import { cardWith } from "../example.js";
+import { valueUnder } from "../places.js";
 import { type LintRule, subjectOf } from "../rule.js";
 
 const kind: FindingKind = {
@@ -21,7 +22,7 @@ export const noSummary: LintRule = {
   procedure(procedure, context) {
     const number = Number(procedure.revision?.number);
     if (!(number > 1) || procedure.summary !== undefined) return [];
-    const at = context.places.ofFile(procedure.span, "revision")?.span ?? procedure.span;
+    const at = valueUnder(context.places.ofFile(procedure.span, "revision")?.value, "number")?.span ?? procedure.span;
     const message = `revision ${procedure.revision?.number} does not say what changed`;
     const help = ["say it in `summary`, in a sentence or two"];
     return [finding(kind, at, message, { help, subject: subjectOf(context) })];

@@ -20,7 +20,7 @@ export const noUseWhen: LintRule = {
   procedure(procedure, context) {
     const isForTrouble = procedure.category === "abnormal" || procedure.category === "emergency";
     if (!isForTrouble || procedure.useWhen !== undefined || procedure.startsOn !== undefined) return [];
-    const at = context.places.ofFile(procedure.span, "title")?.span ?? procedure.span;
+    const at = context.places.ofFile(procedure.span, "category")?.value.span ?? procedure.span;
     const message = `this ${procedure.category} card does not say when to use it`;
     const help = ["say it in `use-when`, or list under `starts-on` what the crew sees that calls for it"];
     return [finding(kind, at, message, { help, subject: subjectOf(context) })];

@@ -23,7 +23,8 @@ export const omittedYetThere: LintRule = {
       const message = `\`${ref}\` is listed as left out, and line ${step.number} carries it`;
       const help = ["take it out of `omits`, or the `ref` off the line"];
       const labels = [{ at: context.places.under(step.span, "ref")?.span ?? step.verb, text: "here it is" }];
-      return [finding(kind, span, message, { help, labels, subject: subjectOf(context, step) })];
+      const at = context.places.under(span, "ref")?.span ?? span;
+      return [finding(kind, at, message, { help, labels, subject: subjectOf(context, step) })];
     });
   },
 };

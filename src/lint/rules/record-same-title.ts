@@ -22,8 +22,8 @@ export const sameTitle: LintRule = {
         other.system === procedure.system && plainly(other.title) === plainly(procedure.title);
       const twin = procedures.slice(0, index).find(isTwin);
       if (!twin) return [];
-      const at = places.ofFile(procedure.span, "title")?.span ?? procedure.span;
-      const labels = [{ at: places.ofFile(twin.span, "title")?.span ?? twin.span, text: "the other one" }];
+      const at = places.ofFile(procedure.span, "title")?.value.span ?? procedure.span;
+      const labels = [{ at: places.ofFile(twin.span, "title")?.value.span ?? twin.span, text: "the other one" }];
       const message = `\`${procedure.id}\` and \`${twin.id}\` bear the same title`;
       const help = ["say in the title what sets the one apart from the other"];
       return [finding(kind, at, message, { help, labels, subject: { procedure: procedure.id } })];

@@ -36,10 +36,10 @@ function tooLong(steps: readonly Step[], what: string, section: Step | undefined
   const lines = asWritten(steps).reduce((sum, step) => sum + ownLines(step), 0);
   if (lines <= MOST_LINES) return [];
   const message = `${what} has ${lines} lines without a heading between them; ${MOST_LINES} are a good length`;
+  const at =
+    section?.verb ?? context.places.ofFile(context.procedure.span, "steps")?.key.span ?? context.procedure.span;
   const help = ["cut it into `section`s by system or by task"];
-  return [
-    finding(kind, section?.verb ?? context.procedure.span, message, { help, subject: subjectOf(context, section) }),
-  ];
+  return [finding(kind, at, message, { help, subject: subjectOf(context, section) })];
 }
 
 /** Sections and boxed items are chunks by themselves; a part that is performed stands here line by line. */

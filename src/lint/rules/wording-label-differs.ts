@@ -3,6 +3,7 @@ import type { Condition } from "../../program/condition.js";
 import type { Step } from "../../program/procedure.js";
 import type { System, Thing } from "../../program/system.js";
 import { cardWith } from "../example.js";
+import { valueUnder } from "../places.js";
 import { type LintRule, subjectOf } from "../rule.js";
 import { mentions } from "../text.js";
 
@@ -30,7 +31,8 @@ export const labelDiffers: LintRule = {
     const words = "text" in step.words ? step.words.text : step.words.challenge;
     if (!thing || others.some((other) => other.family !== thing.family) || usesLabel(words, thing, context.system))
       return [];
-    const at = context.places.under(step.span, "words")?.span ?? step.verb;
+    const written = context.places.under(step.span, "words");
+    const at = (valueUnder(written, "challenge") ?? written)?.span ?? step.verb;
     const message = `the words of this line do not say \`${thing.label}\`, which is engraved on it`;
     const help = [
       `use \`${thing.label}\` in the words, or leave \`words\` out; if the panel says otherwise, mend its \`label\``,

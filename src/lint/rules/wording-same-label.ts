@@ -1,6 +1,7 @@
 import { type Finding, type FindingKind, finding } from "../../diagnostics/finding.js";
 import type { Control, Gauge, Light, System } from "../../program/system.js";
 import { cardWith } from "../example.js";
+import { type Places, valueUnder } from "../places.js";
 import type { LintRule } from "../rule.js";
 
 const kind: FindingKind = {
@@ -19,12 +20,12 @@ type Labelled = Control | Gauge | Light;
 /** W16 of the guidance, in the equipment itself. */
 export const sameLabel: LintRule = {
   kind,
-  system(system) {
+  system(system, places) {
     const things = labelled(system);
     const firsts = new Map(things.map((thing) => [whereAndWhat(thing), thing] as const).reverse());
     return things.flatMap((thing) => {
       const first = firsts.get(whereAndWhat(thing));
-      return first && first.family !== thing.family ? [alike(thing, first)] : [];
+      return first && first.family !== thing.family ? [alike(thing, first, places)] : [];
     });
   },
 };
@@ -40,11 +41,12 @@ function whereAndWhat(thing: Labelled): string {
   return [thing.kind, thing.panel ?? "", holder, thing.label.toLowerCase()].join("\n");
 }
 
-function alike(thing: Labelled, first: Labelled): Finding {
+function alike(thing: Labelled, first: Labelled, places: Places): Finding {
   const message = `\`${thing.family}\` and \`${first.family}\` bear the same label, \`${thing.label}\``;
   const help = ["copy what is engraved, with whatever tells them apart on the panel, or say on which `panel` each is"];
   const labels = [{ at: first.span, text: "the other one" }];
-  return finding(kind, thing.span, message, { help, labels, subject: { thing: thing.family } });
+  const at = valueUnder(places.after(thing.span), "label")?.span ?? thing.span;
+  return finding(kind, at, message, { help, labels, subject: { thing: thing.family } });
 }
 
 function twoPumps(bow: string, stern: string): string {
