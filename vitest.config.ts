@@ -1,7 +1,7 @@
 import { defineConfig } from "vitest/config";
 
 /** Tests that start the built program need dist/, made anew once for the run; the others run from the sources alone. */
-const NEEDS_DIST = ["tests/cli/**/*.test.ts", "tests/bench/**/*.test.ts", "tests/examples/**/*.test.ts"];
+const NEEDS_DIST = ["tests/cli/**/*.test.ts", "tests/bench/**/*.test.ts"];
 
 export default defineConfig({
   test: {

@@ -1,9 +1,7 @@
-import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { CATALOGUE } from "../../src/catalogue.js";
 import type { Finding, FindingKind } from "../../src/diagnostics/finding.js";
 import { check } from "../../src/pipeline.js";
-import { codeTable } from "../../src/report/code-table.js";
 import { openWorkspace } from "../../src/workspace/project.js";
 import { memoryHost } from "../support/memory-host.js";
 
@@ -28,11 +26,6 @@ describe.each(CATALOGUE.map((kind) => [kind.code, kind] as const))("%s", (_, kin
     const found = findingsIn(kind.good);
     expect(found, told(found)).toEqual([]);
   });
-});
-
-test("the README lists them all, as `npm run codes` writes them", () => {
-  const readme = readFileSync(new URL("../../README.md", import.meta.url), "utf8");
-  expect(readme).toContain(codeTable(CATALOGUE));
 });
 
 /** As `proofcard check` finds them: through a project file where the example has one, else all its files. */
