@@ -17,8 +17,8 @@ export const NAME_TWICE: FindingKind = {
   severity: "error",
   summary: "Two things have one name.",
   why: "Every line that uses the name would have two readings. All things of a system share one list of names, and so do the steps of a procedure.",
-  bad: example({ system: "outside:\n  pump: { states: [dry, flooded] }" }),
-  good: example({ system: "outside:\n  bilge-well: { states: [dry, flooded] }" }),
+  bad: example({ steps: "- set: { pump: on }\n  id: first\n- set: { valve: open }\n  id: first" }),
+  good: example({ steps: "- set: { pump: on }\n  id: first\n- set: { valve: open }\n  id: second" }),
 };
 
 export const NAME_RESERVED: FindingKind = {
@@ -68,12 +68,13 @@ export const NAME_NO_SIDE: FindingKind = {
   good: example({ steps: "- set: { valve.port: open }" }),
 };
 
-/** A name that is not among `candidates`; `what` says what was looked for: "a control of `bilge`". */
+/** A name that is not among `candidates`; `what` says what was looked for, so that "write" and "is not" go before it: "the name of a control". */
 export function unknownName(name: string, at: Span, what: string, candidates: Iterable<string>): Finding {
-  const near = suggest(name, candidates);
+  const known = [...new Set(candidates)];
+  const near = suggest(name, known);
   return finding(NAME_UNKNOWN, at, `\`${name}\` is not ${what}`, {
     ...(near === undefined ? {} : { remark: `did you mean \`${near}\`?`, edits: [{ at, text: near }] }),
-    help: near === undefined ? [`write the name of ${withoutThe(what)}`] : [`write \`${near}\``],
+    help: [near === undefined ? declared(what, known) : `write \`${near}\``],
     subject: { thing: name },
   });
 }
@@ -105,6 +106,10 @@ export function noSide(name: string, at: Span, message: string, help: string): F
   return finding(NAME_NO_SIDE, at, message, { help: [help], subject: { thing: name } });
 }
 
-function withoutThe(what: string): string {
-  return what.replace(/^(?:the )?name of /, "");
+/** A few names are listed; of many the reader is told what to look for. */
+function declared(what: string, known: readonly string[]): string {
+  if (known.length === 0) return `there is none yet: declare it, or write ${what}`;
+  return known.length <= FEW ? `there is ${known.map((each) => `\`${each}\``).join(", ")}` : `write ${what}`;
 }
+
+const FEW = 6;

@@ -41,7 +41,10 @@ const BANDS = ["normal", "caution", "limits"];
 
 function declare(family: Family, families: Map<string, Family>, report: (finding: Finding) => void): void {
   const first = families.get(family.id);
-  if (first) return report(twice(family.id, family.span, first.span, `${called(first.kind)} of this system`));
+  if (first) {
+    report(twice(family.id, family.span, first.span, `${called(first.kind)} of this system`));
+    return;
+  }
   if (family.guardOf === undefined && RESERVED.has(family.id)) report(reserved(family.id, family.span));
   families.set(family.id, family);
 }

@@ -57,7 +57,8 @@ function familyOf(id: string, base: string, at: Span, scene: Scene, sought: Soug
   if (family) return family;
   const without = families.get(base);
   if (id !== base && without) {
-    scene.report(unknownName(id, at, `a guard: \`${base}\` has no \`guard-holds\``, []));
+    const help = "name the position that it holds under `guard-holds` of the control";
+    scene.report(noSide(id, at, `\`${base}\` has no guard`, help));
     return undefined;
   }
   scene.report(

@@ -6,6 +6,7 @@ import { readCondition } from "../condition/written.js";
 import { timeAt, timeOf, wholeAt } from "../numbers.js";
 import { asScalar, present, scalarAt, textAt } from "../read.js";
 import type { Scene } from "../scene.js";
+import { twoEnds, wayAfterOtherwise } from "./contradiction.js";
 import { askOf, goToOf } from "./elsewhere.js";
 import { gaugesMoved } from "./moved.js";
 import { readMoves } from "./moves.js";
@@ -63,10 +64,11 @@ export function readVerb(plan: StepPlan, verbs: Verbs): Verb | undefined {
     }
     case "if": {
       const condition = look(value);
+      // biome-ignore lint/suspicious/noThenProperty: the word of the language; nobody awaits a step
       return condition && { kind, condition, then: inside("then"), else: inside("else") };
     }
     case "decide":
-      return decideOf(plan, look, steps);
+      return decideOf(plan, scene, look, steps);
     case "choose": {
       const options = plan.branches.map(({ key = "", plans }) => ({ title: key, steps: steps(plans) }));
       return { kind, options, ...present({ title: textAt(node, "title") }) };
@@ -121,10 +123,13 @@ function holdTime(node: StepPlan["node"], { report }: Scene): { milliseconds: nu
 }
 
 function decideOf(
-  { branches }: StepPlan,
+  { branches, verb }: StepPlan,
+  scene: Scene,
   look: (at: ScalarNode | undefined) => ReturnType<typeof readCondition>,
   steps: Verbs["steps"],
 ): Verb | undefined {
+  const complaint = wayAfterOtherwise(verb.value);
+  if (complaint) return void scene.report(complaint);
   const ways = branches.map(({ node, plans, span }: Branch) => {
     const when = node && scalarAt(node, "when");
     const condition = look(when);
@@ -136,6 +141,8 @@ function decideOf(
 
 function repeatOf(plan: StepPlan, { scene, steps }: Verbs): Verb | undefined {
   const { node } = plan;
+  const complaint = twoEnds(node);
+  if (complaint) return void scene.report(complaint);
   const written = scalarAt(node, "until");
   const until = readCondition(written, scene, inLook("`until`"));
   const times = wholeAt(node, "times", scene.report);

@@ -24,9 +24,9 @@ export function cutCycles(system: System, report: (finding: Finding) => void): S
   return { ...system, conditions, lights };
 }
 
+/** Walks the conditions with a list of its own, because a chain of them may be longer than a call stack is deep. */
 class RingSearch {
   readonly cut = new Set<string>();
-  readonly #open: string[] = [];
   readonly #done = new Set<string>();
 
   constructor(
@@ -34,22 +34,31 @@ class RingSearch {
     private readonly report: (finding: Finding) => void,
   ) {}
 
-  visit(id: string): void {
-    const from = this.#open.indexOf(id);
-    if (from >= 0) return this.#close(this.#open.slice(from));
-    if (this.#done.has(id)) return;
-    this.#open.push(id);
-    for (const next of this.#uses(id)) this.visit(next);
-    this.#open.pop();
-    this.#done.add(id);
+  visit(first: string): void {
+    if (this.#done.has(first)) return;
+    const open = [{ id: first, uses: this.#uses(first) }];
+    const onPath = new Set([first]);
+    for (let top = open.at(-1); top; top = open.at(-1)) {
+      const next = top.uses.shift();
+      if (next === undefined) {
+        this.#done.add(top.id);
+        onPath.delete(top.id);
+        open.pop();
+      } else if (onPath.has(next)) {
+        const ids = open.map(({ id }) => id);
+        this.#close(ids.slice(ids.indexOf(next)));
+      } else if (!this.#done.has(next)) {
+        open.push({ id: next, uses: this.#uses(next) });
+        onPath.add(next);
+      }
+    }
   }
 
   #close(ring: readonly string[]): void {
     const last = ring.at(-1) ?? "";
-    if (this.cut.has(last)) return;
-    this.cut.add(last);
     const thing = this.system.conditions.get(last) ?? this.system.lights.get(last);
-    if (!thing) return;
+    if (!thing || this.cut.has(last)) return;
+    this.cut.add(last);
     const path = [...ring, ring[0]].map((id) => `\`${id}\``).join(" -> ");
     const message = ring.length === 1 ? `\`${last}\` is explained by itself` : `a ring of conditions: ${path}`;
     const help = ["say one of them by controls and equipment alone; what holds itself is `equipment` with two states"];

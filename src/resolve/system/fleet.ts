@@ -8,15 +8,17 @@ import { unknownName } from "../names/complaints.js";
 import type { NameTable } from "../names/table.js";
 import { asMap, entriesAt, firstEntries } from "../read.js";
 
-const FIT = "fit:\n  siren: [fitted, absent]\n";
+const FIT = "fit:\n  siren: [fitted, absent]\n  hull: [steel, wood]\n";
 
 export const FLEET_INCOMPLETE: FindingKind = {
   code: "fleet/incomplete",
   severity: "error",
   summary: "A member of the fleet does not say how it is fitted out.",
   why: "What a ship has decides which lines its card needs; a guess would prove another ship's card.",
-  bad: example({ system: `${FIT}fleet:\n  Auk: { siren: fitted }\n  Tern: {}` }),
-  good: example({ system: `${FIT}fleet:\n  Auk: { siren: fitted }\n  Tern: { siren: absent }` }),
+  bad: example({ system: `${FIT}fleet:\n  Auk: { siren: fitted, hull: steel }\n  Tern: { hull: wood }` }),
+  good: example({
+    system: `${FIT}fleet:\n  Auk: { siren: fitted, hull: steel }\n  Tern: { siren: absent, hull: wood }`,
+  }),
 };
 
 export const FLEET_TOO_MANY: FindingKind = {
@@ -53,17 +55,17 @@ function tailOf({ key, value }: Entry, fits: readonly Fit[], report: (finding: F
   const entries = map ? firstEntries(map.entries) : [];
   for (const { key: name } of entries) {
     const ids = fits.map(({ id }) => id);
-    if (!ids.includes(name.text)) report(unknownName(name.text, name.span, "listed under `fit`", ids));
+    if (!ids.includes(name.text)) report(unknownName(name.text, name.span, "one of the `fit` of this system", ids));
   }
   const fit = new Map<string, string>();
   for (const each of fits) {
     const given = entries.find((candidate) => candidate.key.text === each.id);
-    fit.set(each.id, given ? valueOf(given, each, report) : missing(each, key.text, key.span, report));
+    fit.set(each.id, given ? fitValue(given, each, report) : missing(each, key.text, key.span, report));
   }
   return { name: key.text, fit, span: key.span };
 }
 
-function valueOf({ value }: Entry, { id, values }: Fit, report: (finding: Finding) => void): string {
+function fitValue({ value }: Entry, { id, values }: Fit, report: (finding: Finding) => void): string {
   if (value.kind === "scalar" && values.includes(value.text)) return value.text;
   if (value.kind === "scalar") report(unknownValue(value.text, value.span, id, "value", values));
   return values[0]!;

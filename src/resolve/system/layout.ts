@@ -77,13 +77,14 @@ function place({ key, value }: Entry, panel: string, places: Map<string, Place>,
   const { kind, node } = member.family;
   if (kind !== "control" && kind !== "light" && kind !== "gauge") {
     const message = `\`${key.text}\` is ${called(kind)}, which has no place on a panel`;
-    return scene.report(wrongKind(key.text, key.span, message, "place controls, lights and gauges"));
+    scene.report(wrongKind(key.text, key.span, message, "place controls, lights and gauges"));
+    return;
   }
   const earlier = places.get(member.id);
-  if (earlier) return scene.report(twice(member.id, key.span, earlier.key.span, "a thing that has its place"));
   const own = node.kind === "map" ? entry(node, "panel")?.value : undefined;
-  if (own?.kind === "scalar" && own.text !== panel) return scene.report(otherPanel(key, panel, own));
-  places.set(member.id, { panel, at, key });
+  if (earlier) scene.report(twice(member.id, key.span, earlier.key.span, "a thing that has its place"));
+  else if (own?.kind === "scalar" && own.text !== panel) scene.report(otherPanel(key, panel, own));
+  else places.set(member.id, { panel, at, key });
 }
 
 function otherPanel(key: ScalarNode, panel: string, own: ScalarNode): Finding {
