@@ -28,7 +28,14 @@ export function flowOf(program: Program, procedure: Procedure, words: Words): Se
 }
 
 function stepsFlow(site: Site, steps: readonly Step[]): SequenceFlow {
-  return sequence(steps.map((step) => fitted(site, step, stepFlow(site, step))));
+  let reached = true;
+  const flows = steps.map((step) => {
+    const flow = fitted(site, step, stepFlow(site, step));
+    const drawn = reached ? flow : headed(flow, "Not reached");
+    reached = goesOn(flow);
+    return drawn;
+  });
+  return sequence(flows);
 }
 
 /** A step for some ships only: said above a single shape; several shapes are passed by on the other ships. */

@@ -1,5 +1,6 @@
 import { type Context, headingOf } from "./context.js";
 import type { FlowNode, LanesFlow, Meeting } from "./flow.js";
+import type { Grid } from "./grid.js";
 import { endsOf, type Lane, meetingWires } from "./meetings.js";
 import {
   type Box,
@@ -14,6 +15,7 @@ import {
   moved,
   type Piece,
   piece,
+  type Rect,
   type Wire,
 } from "./piece.js";
 
@@ -31,7 +33,7 @@ export function layoutLanes(flow: LanesFlow, context: Context): Piece | undefine
   const rects = lanes.flatMap((lane) => [...lane.piece.rects]);
   const ends = lanes.flatMap((lane) => (lane.piece.exit ? [lane.piece.exit.y + gapAfter(grid, lane.piece.exit)] : []));
   const bar = barBox(flow.join, context, first, last, 0);
-  const top = Math.max(...ends, clearDown([boxRect(bar)], rects, grid.clear));
+  const top = Math.max(...ends, clearDown([boxRect(bar)], rects, grid.clear), hanging(rects, grid));
   const join = { ...bar, y: top };
   const boxes = [fork, ...lanes.flatMap((lane) => [...lane.piece.boxes]), ...(ends.length > 0 ? [join] : [])];
   const wires = lanes.flatMap((lane) => [...laneWires(lane, fork, join)]);
@@ -46,6 +48,11 @@ export function layoutLanes(flow: LanesFlow, context: Context): Piece | undefine
     { boxes, wires: [...wires, ...meetings], labels },
     whole ? { id: join.node.id, y: join.y + join.height, label: "" } : undefined,
   );
+}
+
+/** Nothing hangs down on the left, where the way back of a loop around the lanes will run. */
+function hanging(rects: readonly Rect[], grid: Grid): number {
+  return Math.max(...rects.filter((rect) => rect.x0 < 0).map((rect) => rect.y1 + grid.clear));
 }
 
 /** Lays the lanes out again until no lane waits for a step that stands lower down; those that wait for each other stay so. */

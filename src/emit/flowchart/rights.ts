@@ -85,7 +85,8 @@ function levelWith(context: Context, exit: Exit, inner: Piece, decision: Box, ar
   const dy = start.y - inner.entry.height / 2;
   const least = widthOf(labels) + 0.7 * grid.size + grid.arrow + inner.entry.width / 2;
   const level = [...inner.rects, ...exitRects(grid, inner.exit, 0, DEEP)].map((rect) => movedRect(rect, 0, dy));
-  const x = Math.max(start.x + least, clearRight(level, around.taken, grid.clear));
+  const taken = [...around.taken, ...labels.map((label) => label.rect)];
+  const x = Math.max(start.x + least, clearRight(level, taken, 0.8 * grid.clear));
   const part = moved(inner, x, dy);
   const end = { x: x - inner.entry.width / 2, y: start.y };
   const wire: Wire = {

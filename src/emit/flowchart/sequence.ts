@@ -30,7 +30,7 @@ interface Item {
  */
 export function layoutSequence(flow: SequenceFlow, context: Context): Piece | undefined {
   const items = itemsOf(flow.of, context);
-  const spine = new Spine(context, items.at(-1)?.piece.exit);
+  const spine = new Spine(context, goesOn(flow) ? items.at(-1)?.piece.exit : undefined);
   for (const item of items.toReversed()) spine.above(item);
   return spine.finish();
 }

@@ -109,6 +109,7 @@ class Maker {
         );
       case 10:
       case 11:
+        // biome-ignore lint/suspicious/noThenProperty: a word of the language
         return step({ kind: "if", condition, then: inner(), else: this.random.below(2) ? inner() : [] }, more);
       case 12:
         return step({ kind: "decide", ways: this.ways(depth, condition) }, more);
