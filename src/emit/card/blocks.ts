@@ -1,4 +1,4 @@
-import type { Move, Step } from "../../program/procedure.js";
+import type { Lane, Move, Step } from "../../program/procedure.js";
 import type { Alert, Block, Group, GroupStyle, Marks, StepBlock } from "./content.js";
 import { onlyOn } from "./fleet.js";
 import { type LineSource, linesOf, pair } from "./lines.js";
@@ -7,8 +7,10 @@ import { capitalised, sentenceOf } from "./wording.js";
 
 /** What blocks are made from besides the step: marks come from outside (change bars, foot notes, killer items). */
 export interface BlockSource extends LineSource {
-  /** Marks are printed only where the crew is more than one. */
-  readonly crewed: boolean;
+  /** Who is named on a line: nobody where the crew is one person, only those that the heading does not name, or everybody. */
+  readonly named: "nobody" | "others" | "everybody";
+  /** Marks that the heading above names. */
+  readonly headed: readonly string[];
   readonly marksOf: (step: Step) => Marks;
 }
 
@@ -24,10 +26,10 @@ function blockOf(source: BlockSource, step: Step): Block {
       name: step.name,
       letter: step.number,
       title: step.title,
-      by: marks(source, step),
+      by: source.named === "nobody" ? [] : step.by.map(source.markOf),
       marks: source.marksOf(step),
       alerts: alertsOf(step),
-      blocks: blocksOf(source, step.steps),
+      blocks: blocksOf({ ...source, headed: step.by.map(source.markOf) }, step.steps),
     };
   }
   if (step.kind === "memory") {
@@ -49,7 +51,9 @@ function blockOf(source: BlockSource, step: Step): Block {
 }
 
 function marks(source: BlockSource, step: Step): readonly string[] {
-  return source.crewed ? step.by.map(source.markOf) : [];
+  const own = step.by.map(source.markOf);
+  if (source.named === "nobody") return [];
+  return source.named === "others" && own.join() === source.headed.join() ? [] : own;
 }
 
 function alertsOf(step: Step): readonly Alert[] {
@@ -115,12 +119,18 @@ function groupsOf(source: BlockSource, step: Step): readonly Block[] {
     case "repeat":
       return [make("loop", "Repeat", loopText(source, step), step.steps, step.times ?? 0)];
     case "together":
-      return step.lanes.map((lane) => make("lane", source.markOf(lane.by), "at the same time:", lane.steps));
+      return step.lanes.map((lane) => laneGroup(source, lane));
     case "perform":
       return step.target.kind === "part" ? [make("part", capitalised(step.target.title), "", step.steps)] : [];
     default:
       return [];
   }
+}
+
+function laneGroup(source: BlockSource, lane: Lane): Group {
+  const word = source.markOf(lane.by);
+  const blocks = blocksOf({ ...source, headed: [word] }, lane.steps);
+  return { kind: "group", style: "lane", word, text: "at the same time:", boxes: 0, blocks };
 }
 
 function conditionText(source: BlockSource, step: Step & { kind: "if" }): string {

@@ -3,14 +3,16 @@ import type { Procedure, ReadAs, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { System } from "../../program/system.js";
 import { type BlockSource, blocksOf } from "./blocks.js";
-import { type Changes, changesBetween } from "./changes.js";
+import type { Changes } from "./changes.js";
 import { cleanDocument } from "./clean.js";
-import type { Block, CardDocument, Marks, Reference, Role } from "./content.js";
+import type { CardDocument, Marks, Role } from "./content.js";
 import { flowBlocks } from "./flow.js";
 import { footnotesOf } from "./footnotes.js";
 import { keysOf } from "./keys.js";
 import { lampOf } from "./lamps.js";
 import { prohibition } from "./lines.js";
+import { changesSince } from "./since.js";
+import { blockSource, referenceTo, roleMark } from "./source.js";
 import { everyStep } from "./walk.js";
 import { capitalised, sentenceOf } from "./wording.js";
 
@@ -35,8 +37,10 @@ export function cardDocument(program: Program, procedure: Procedure, options: Ca
   invariant(system, `procedure ${procedure.id} has no system`);
   const readAs = options.readAs ?? procedure.readAs[0] ?? "read-and-do";
   const notes = footnotesOf(procedure);
-  const changes = changesSince(program, procedure, options);
-  const source = blockSource(program, procedure, system, (step) => marksOf(step, changes, notes.marks, options));
+  const changes = changesSince(program, procedure, options.since);
+  const source = blockSource(program, procedure, system, readAs, (step) =>
+    marksOf(step, changes, notes.marks, options),
+  );
   const written = blocksOf(source, procedure.steps);
   const blocks = readAs === "flow" ? flowBlocks(source, procedure.steps, written) : written;
   return cleanDocument({
@@ -61,7 +65,7 @@ function headOf(program: Program, procedure: Procedure, system: System, source: 
     category: procedure.category,
     language: "en",
     crew: rolesOf(procedure),
-    begins: procedure.begins.map((condition) => capitalised(sentenceOf(source, condition))),
+    begins: procedure.begins.map((condition) => sentenceOf({ ...source, tellsHow: () => false }, condition)),
     cautions: isFictional(program, system) ? [FICTIONAL, CAUTION] : [CAUTION],
     span: procedure.span,
     ...(revision ? { revision } : {}),
@@ -88,31 +92,6 @@ function rolesOf(procedure: Procedure): readonly Role[] {
   return [...procedure.crew].map(([id, title]) => ({ mark: roleMark(id), title }));
 }
 
-function roleMark(id: string): string {
-  return id.toUpperCase();
-}
-
-function referenceTo(program: Program, id: string): Reference {
-  return { procedure: id, title: program.procedures.get(id)?.title ?? id };
-}
-
-function blockSource(
-  program: Program,
-  procedure: Procedure,
-  system: System,
-  marks: (step: Step) => Marks,
-): BlockSource {
-  const numbers = new Map(everyStep(procedure.steps).map((step) => [step.name, step.number]));
-  return {
-    system,
-    numberOf: (step) => numbers.get(step),
-    reference: (id) => referenceTo(program, id),
-    markOf: roleMark,
-    crewed: procedure.crew.size > 1,
-    marksOf: marks,
-  };
-}
-
 function marksOf(step: Step, changes: Changes, footnotes: ReadonlyMap<string, string>, options: CardOptions): Marks {
   const footnote = footnotes.get(step.name);
   return {
@@ -123,28 +102,11 @@ function marksOf(step: Step, changes: Changes, footnotes: ReadonlyMap<string, st
   };
 }
 
-const UNMARKED: Marks = { changed: false, removedBefore: false, killer: false };
-const NO_CHANGES: Changes = { changed: new Set(), removedBefore: new Set() };
-
-/** A card that the earlier state does not hold is new as a whole, and has no bars: they would say nothing. */
-function changesSince(program: Program, procedure: Procedure, options: CardOptions): Changes {
-  const before = options.since?.procedures.get(procedure.id);
-  const oldSystem = options.since?.systems.get(before?.system ?? "");
-  const system = program.systems.get(procedure.system);
-  if (!options.since || !before || !oldSystem || !system) return NO_CHANGES;
-  return changesBetween(bareBlocks(options.since, before, oldSystem), bareBlocks(program, procedure, system));
-}
-
-function bareBlocks(program: Program, procedure: Procedure, system: System): readonly Block[] {
-  return blocksOf(
-    blockSource(program, procedure, system, () => UNMARKED),
-    procedure.steps,
-  );
-}
-
 /** Prohibitions that nothing on the card ends; one on a way that was not taken was never given. */
 function stillForbidden(source: BlockSource, steps: readonly Step[]): readonly string[] {
   return everyStep(steps).flatMap((step) =>
-    step.kind === "prohibit" ? [`${capitalised(prohibition(source, step))} (line ${step.number})`] : [],
+    step.kind === "prohibit"
+      ? [`${capitalised(prohibition(source, step))} (line ${source.numberOf(step.name) ?? step.number})`]
+      : [],
   );
 }

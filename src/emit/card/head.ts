@@ -1,4 +1,5 @@
 import type { CardDocument } from "./content.js";
+import { capitalised } from "./wording.js";
 
 /** `Revision 3`, or that there is none. */
 export function revisionLine(document: CardDocument): string {
@@ -11,8 +12,15 @@ export function dateLine(document: CardDocument): string {
   return [date ?? "", effective ? `effective ${effective}` : ""].filter(Boolean).join(", ");
 }
 
+export interface Fact {
+  readonly word: string;
+  readonly text: string;
+  /** What tells the reader whether this is the right card; the rest may stand back. */
+  readonly first: boolean;
+}
+
 /** What stands above the first line: when to use it, who does it, what is taken for granted. */
-export function headFacts(document: CardDocument): readonly { readonly word: string; readonly text: string }[] {
+export function headFacts(document: CardDocument): readonly Fact[] {
   const { useWhen, startsOn, crew, begins, summary, revision } = document;
   const lamps = startsOn?.lamps.map((lamp) => lamp.label).join(", ") ?? "";
   const signs = [startsOn?.text ?? "", lamps].filter(Boolean).join(": ");
@@ -21,10 +29,12 @@ export function headFacts(document: CardDocument): readonly { readonly word: str
     ["You see", signs],
     ["Crew", crew.length > 1 ? crew.map((role) => `${role.mark} ${role.title}`).join("; ") : crew[0]?.title],
     ["Read", readingRule(document)],
-    ["Taken for granted", begins.join("; ")],
+    ["Taken for granted", capitalised(begins.join("; "))],
     ["Changed", summary && revision ? summary : undefined],
   ];
-  return facts.flatMap(([word, text]) => (text ? [{ word, text }] : []));
+  return facts.flatMap(([word, text]) =>
+    text ? [{ word, text, first: word === "Use when" || word === "You see" }] : [],
+  );
 }
 
 /** Who speaks and who answers. One person reading and doing needs no rule. */

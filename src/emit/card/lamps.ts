@@ -4,7 +4,7 @@ import { casesOf } from "./cases.js";
 import type { Count, Lamp, LampRow, Line } from "./content.js";
 import { onlyOn } from "./fleet.js";
 import { nameOf } from "./names.js";
-import type { Words } from "./wording.js";
+import { capitalised, type Words } from "./wording.js";
 
 type Observe = Step & { readonly kind: "observe" };
 
@@ -16,7 +16,7 @@ export function observeLines(words: Words, step: Observe): readonly Line[] {
   const { system } = words;
   const title = setTitle(system, step);
   if (step.lit.length === 0) {
-    if (step.set) return [{ kind: "pair", challenge: `${title} lights`, response: "ALL OUT", joined: false }];
+    if (step.set) return [{ kind: "pair", challenge: lightsOf(title), response: "ALL OUT", joined: false }];
     return step.lights.map((light) => ({
       kind: "pair",
       challenge: nameOf(system, light),
@@ -53,7 +53,12 @@ export function lampOf(system: System, id: string): Lamp {
 }
 
 function setTitle(system: System, step: Observe): string {
-  return (step.set && system.lightSets.get(step.set)?.label) || "Lights";
+  return capitalised((step.set && system.lightSets.get(step.set)?.label) || "Lights");
+}
+
+/** `Alarm panel lights`; `Changeover lamps` says it already. */
+function lightsOf(title: string): string {
+  return /(lights?|lamps?)$/i.test(title) ? title : `${title} lights`;
 }
 
 function restOf(step: Observe): string {

@@ -41,7 +41,12 @@ function derivedLines(source: LineSource, step: Step): readonly Line[] {
     case "press":
       return movePairs(system, step.moves, true, (placard, move) => pressWords(system, placard, move, step.times));
     case "hold":
-      return movePairs(system, step.moves, true, (placard) => `HOLD ${placard}${holdTime(step.for)}`);
+      return movePairs(
+        system,
+        step.moves,
+        true,
+        (placard, move) => `${holdWords(system, placard, move)}${holdTime(step.for)}`,
+      );
     case "check":
       return pairsOf(source, step.condition).map(({ challenge, response }) => ({
         ...pair(challenge, response),
@@ -147,6 +152,12 @@ function pressWords(system: System, placard: string, move: Move, times: number):
   const positions = system.controls.get(move.controls[0] ?? "")?.positions.length ?? 2;
   const often = times === 1 ? "" : times === 2 ? " twice" : ` ${times} times`;
   return positions === 2 ? `PRESS${often}` : `${placard}${often}, then LET GO`;
+}
+
+/** `HOLD` alone where the placard only repeats the label. */
+function holdWords(system: System, placard: string, move: Move): string {
+  const label = system.controls.get(move.controls[0] ?? "")?.label ?? "";
+  return placard.toUpperCase() === label.toUpperCase() ? "HOLD" : `HOLD ${placard}`;
 }
 
 function holdTime(time: (Step & { kind: "hold" })["for"]): string {

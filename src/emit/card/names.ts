@@ -67,6 +67,7 @@ function sideOf(thing: Thing): string {
 /** A side takes the case of the label that it stands beside. */
 function withSide(label: string, side: string): string {
   if (!side) return label;
+  if (!isCapitals(label) && label.includes(" ")) return `${label} (${side})`;
   return `${label} ${isCapitals(label) ? side.toUpperCase().replaceAll(" AND ", " and ").replaceAll(" OR ", " or ") : side}`;
 }
 

@@ -14,6 +14,8 @@ export interface Pair {
 export interface Words {
   readonly system: System;
   readonly numberOf: (step: string) => string | undefined;
+  /** Whether to say how the crew can see a thing; always where not given. A card says it once. */
+  readonly tellsHow?: (thing: string) => boolean;
 }
 
 /** One pair for each thing that a crew looks at: `a and b` gives two. What does not come apart is one sentence, answered YES. */
@@ -36,13 +38,15 @@ export function sentenceOf(words: Words, condition: Condition): string {
         plain.kind,
       );
     case "not":
-      return `not (${sentenceOf(words, plain.of)})`;
+      return plain.of.kind === "done"
+        ? doneClause(words, plain.of.step, "is not")
+        : `not (${sentenceOf(words, plain.of)})`;
     case "for":
       return `${insideOf(words, plain.of, "for")} for ${durationOf(plain.milliseconds)}`;
     case "checked":
       return `it has been seen that ${sentenceOf(words, plain.of)}`;
     case "done":
-      return doneClause(words, plain.step);
+      return doneClause(words, plain.step, "is");
     case "constant":
       return plain.value ? "always" : "never";
     case "named":
@@ -57,8 +61,13 @@ export function capitalised(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-function doneClause(words: Words, step: string): string {
-  return `line ${words.numberOf(step) ?? step} is done`;
+function doneClause(words: Words, step: string, verb: "is" | "is not"): string {
+  return `line ${words.numberOf(step) ?? step} ${verb} done`;
+}
+
+/** A label of more than one word that is no engraving goes small into a sentence: `Something burns`. */
+function inSentence(label: string): string {
+  return /^[A-Z][a-z]* [a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
 }
 
 function insideOf(words: Words, part: Condition, around: string): string {
@@ -68,8 +77,8 @@ function insideOf(words: Words, part: Condition, around: string): string {
 }
 
 function clauseOf(condition: Condition, pair: Pair): string {
-  if (pair.response === "YES") return pair.challenge;
-  if (pair.response === "NO") return `not: ${pair.challenge}`;
+  if (pair.response === "YES") return inSentence(pair.challenge);
+  if (pair.response === "NO") return `it is not so that ${inSentence(pair.challenge)}`;
   const several = condition.kind === "and" && memberAtoms(condition);
   return `${pair.challenge} ${several ? "are" : "is"} ${pair.response}`;
 }
@@ -78,7 +87,7 @@ function pairOf(words: Words, condition: Condition): Pair | undefined {
   const { system } = words;
   switch (condition.kind) {
     case "is":
-      return { challenge: seenBy(system, condition.thing), response: statesOf(system, condition) };
+      return { challenge: seenBy(words, condition.thing), response: statesOf(system, condition) };
     case "light":
       return { challenge: nameOf(system, condition.light), response: lightState(system, condition) };
     case "compare":
@@ -91,7 +100,7 @@ function pairOf(words: Words, condition: Condition): Pair | undefined {
     case "band":
       return { challenge: nameOf(system, condition.gauge), response: bandText(condition) };
     case "named":
-      return { challenge: seenBy(system, condition.condition), response: "YES" };
+      return { challenge: seenBy(words, condition.condition), response: "YES" };
     case "recorded":
       return { challenge: nameOf(system, condition.gauge), response: "written down" };
     case "fitted":
@@ -183,9 +192,10 @@ function compareText(operator: CompareOperator, other: string, constant: boolean
 }
 
 /** `Generator (tachometer)`: what the crew looks at to see it. */
-function seenBy(system: System, id: string): string {
+function seenBy(words: Words, id: string): string {
+  const { system } = words;
   const shown = system.equipment.get(id)?.shown ?? system.outside.get(id)?.shown ?? system.conditions.get(id)?.shown;
-  return shown ? `${nameOf(system, id)} (${shown})` : nameOf(system, id);
+  return shown && (words.tellsHow?.(id) ?? true) ? `${nameOf(system, id)} (${shown})` : nameOf(system, id);
 }
 
 /** `all X is p` and `any X is p`, which came apart into members, as one line again. */

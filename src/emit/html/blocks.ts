@@ -96,7 +96,7 @@ function lineMarkup(line: Line, step: StepBlock, index: number): Markup {
         NOTHING,
       );
     case "lights":
-      return html`<div>${tags}${note}</div>${lightsMarkup(line)}`;
+      return lightsMarkup(line, html`${tags}${note}`);
     case "jump":
       return html`<div>${tags}<strong>${line.word}</strong> ${referenceLink(line.to)}${note}</div>`;
     case "end":

@@ -3,11 +3,11 @@ import { html, type Markup, NOTHING } from "./markup.js";
 
 type Lights = Extract<Line, { kind: "lights" }>;
 
-/** A block of drawn lamps: what must be lit and the count of each colour, or a table with the cases side by side. */
-export function lightsMarkup(line: Lights): Markup {
+/** `around` is who looks and for which ships. A block of drawn lamps: what must be lit and the count of each colour, or a table with the cases side by side. */
+export function lightsMarkup(line: Lights, around: Markup): Markup {
   const inside = line.cases.length > 1 ? tableMarkup(line) : listMarkup(line);
   const rest = line.rest ? html`<p>${line.rest}</p>` : NOTHING;
-  return html`<div class="lights"><p><strong>${line.title}</strong>, lit:</p>${inside}${rest}</div>`;
+  return html`<div class="lights"><p><strong>${line.title}</strong> lit: ${around}</p>${inside}${rest}</div>`;
 }
 
 function listMarkup(line: Lights): Markup {

@@ -16,6 +16,7 @@ export function alertPieces(
   column: Column,
   parent: Tag,
   step: string,
+  notes = column,
 ): readonly Piece[] {
   return alerts.flatMap((alert) =>
     alert.kind === "note"

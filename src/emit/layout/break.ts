@@ -12,14 +12,24 @@ export function breakWords(
   words: readonly Word[],
   limit: number,
   lastLimit = limit,
+  fit: Fit = "even",
 ): readonly (readonly Word[])[] {
   const whole = words.flatMap((word, index) => cutWord(measure, word, index === words.length - 1 ? lastLimit : limit));
   if (whole.length === 0) return [[]];
   const gaps = whole.map((word) => gapBefore(measure, word));
-  const starts = bestStarts(whole, gaps, limit, lastLimit);
+  const starts = bestStarts(whole, gaps, { limit, lastLimit, fit });
   const lines: Word[][] = [];
   for (let end = whole.length; end > 0; end = starts[end] ?? 0) lines.unshift(whole.slice(starts[end] ?? 0, end));
   return lines;
+}
+
+/** `even`: all lines as long as each other, for a challenge or a title. `full`: all but the last as long as can be, for prose. */
+export type Fit = "even" | "full";
+
+interface Limits {
+  readonly limit: number;
+  readonly lastLimit: number;
+  readonly fit: Fit;
 }
 
 const LINE = 1e9;
@@ -28,8 +38,7 @@ const LINE = 1e9;
 function bestStarts(
   words: readonly Word[],
   gaps: readonly number[],
-  limit: number,
-  lastLimit: number,
+  { limit, lastLimit, fit }: Limits,
 ): readonly number[] {
   const costs = [0];
   const starts = [0];
@@ -44,7 +53,8 @@ function bestStarts(
       if (width > room && start < end - 1) break;
       const alone = last && start === end - 1 && start > 0 ? limit * limit : 0;
       const over = width > room + 0.01 ? LINE * 100 : 0;
-      const cost = (costs[start] ?? 0) + LINE + (limit - width) ** 2 + alone + over;
+      const ragged = last && fit === "full" ? 0 : (limit - width) ** 2;
+      const cost = (costs[start] ?? 0) + LINE + ragged + alone + over;
       if (cost < best) {
         best = cost;
         from = start;

@@ -6,7 +6,7 @@ import { draftMarks } from "./draft.js";
 import { type FrameExtent, frameMarks } from "./frames.js";
 import { continuedMark, factPieces, firstHead, foot, otherHead } from "./head.js";
 import { moved } from "./move.js";
-import { continuedRows, pageStarts } from "./paginate.js";
+import { continuedRows, padAbove, pageStarts } from "./paginate.js";
 import { MILLIMETRE, type Paper } from "./paper.js";
 import type { Content, Frame, Piece, Row } from "./piece.js";
 import type { Profile } from "./profile.js";
@@ -64,7 +64,7 @@ export function layoutCard(document: CardDocument, options: LayoutOptions, paren
   const feet = foot(setting, "Page 99 of 99", last).height;
   const gap = options.profile.body * 0.6;
   const more = lineHeight(setting, options.profile.small);
-  const high = paper.height - margins.top - margins.bottom - feet - more - gap;
+  const high = paper.height - margins.top - margins.bottom - feet - more - gap - options.profile.body * 0.4;
   const starts = pageStarts(flow, { first: high - head.height, other: high - other.height });
   return starts.map((start, index) => {
     const number = index + 1;
@@ -136,7 +136,7 @@ function sheetContents(sheet: Sheet, flow: readonly Piece[], start: number, end:
     contents.push(...at(row, y));
     y += row.height;
   }
-  const run = placed(flow, start, end, y, moreTop);
+  const run = placed(flow, start, end, y + padAbove(flow, start), moreTop);
   for (const { piece, y: pieceTop } of run) contents.push(...at(piece, pieceTop));
   const extents = frameExtents(flow, run, start, end);
   contents.push({ purpose: "frame", marks: [...extents.flatMap(frameMarks), ...barMarks(run)] });

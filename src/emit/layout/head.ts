@@ -34,15 +34,11 @@ export function otherHead(setting: Setting): Row {
 /** When to use it, who does it, what is taken for granted: the first pieces of the flow. */
 export function factPieces(setting: Setting, parent: Tag): readonly Piece[] {
   const { measure, profile } = setting;
-  return headFacts(setting.document).flatMap(({ word, text }, index) => {
-    const lead = wordsOf(measure, `${word}:`, { ...body(setting), fill: QUIET });
-    const rows = paragraph(
-      setting,
-      [...lead, ...wordsOf(measure, text, body(setting))],
-      { x: 0, width: setting.width },
-      { tag: tag(parent, "P"), purpose: "text" },
-    );
-    return pieces(rows, { part: "lead", before: index === 0 ? 0 : profile.body * 0.15, penalty: 300 });
+  return headFacts(setting.document).flatMap(({ word, text, first }, index) => {
+    const style = first ? body(setting) : small(setting);
+    const words = [...wordsOf(measure, `${word}:`, { ...style, fill: QUIET }), ...wordsOf(measure, text, style)];
+    const rows = paragraph(setting, words, { x: 0, width: setting.width }, { tag: tag(parent, "P"), purpose: "text" });
+    return pieces(rows, { part: "lead", before: index === 0 ? 0 : profile.small * 0.2, penalty: 300 });
   });
 }
 
@@ -52,10 +48,16 @@ function titleRows(setting: Setting, parent: Tag): readonly Row[] {
   const size = profile.heading * 1.25;
   const chip = categoryChip(setting);
   const column: Column = { x: 0, width: setting.width - chip.width - profile.body };
-  const rows = paragraph(setting, wordsOf(measure, document.title, { face: "bold", size }), column, {
-    tag: tag(parent, "H1"),
-    purpose: "heading",
-  });
+  const rows = paragraph(
+    setting,
+    wordsOf(measure, document.title, { face: "bold", size }),
+    column,
+    {
+      tag: tag(parent, "H1"),
+      purpose: "heading",
+    },
+    "even",
+  );
   const y = baseLine(setting, size);
   const placed = content(chip.marks(setting.width - chip.width, y), { tag: tag(parent, "P"), purpose: "text" });
   return rows.map((row, index) => (index === 0 ? { ...row, contents: [...row.contents, placed] } : row));

@@ -23,10 +23,11 @@ export const LAMPS: Readonly<Record<Colour, { readonly fill: string; readonly le
 
 const NO_COLOUR = { fill: "#ffffff", letter: "#000000" } as const;
 
-/** A framed block: lamps in columns, or a table with the cases side by side. */
+/** `around` is who looks and for which ships. A framed block: lamps in columns, or a table with the cases side by side. */
 export function lightPieces(
   setting: Setting,
   line: Lights,
+  around: readonly Word[],
   column: Column,
   parent: Tag,
   step: string,
@@ -39,6 +40,7 @@ export function lightPieces(
     [
       ...wordsOf(setting.measure, line.title, body(setting, "bold")),
       ...wordsOf(setting.measure, "lit:", body(setting)),
+      ...around,
     ],
     inner,
     said,
@@ -275,15 +277,18 @@ function countRows(setting: Setting, line: Lights, column: Column, parent: Tag, 
     const lead = one.heading ? `Count, ${one.heading.charAt(0).toLowerCase()}${one.heading.slice(1)}:` : "Count:";
     return paragraph(
       setting,
-      [...wordsOf(setting.measure, lead, body(setting)), ...one.counts.map((count) => countWord(setting, count))],
+      [
+        ...wordsOf(setting.measure, lead, body(setting)),
+        ...one.counts.map((count, index) => countWord(setting, count, index < one.counts.length - 1 ? "," : "")),
+      ],
       column,
       said,
     );
   });
 }
 
-function countWord(setting: Setting, count: Count): Word {
-  return wordOf(setting.measure, `${count.number} ${count.colour}`, body(setting, "bold"));
+function countWord(setting: Setting, count: Count, mark: string): Word {
+  return wordOf(setting.measure, `${count.number} ${count.colour}${mark}`, body(setting, "bold"));
 }
 
 function centred(setting: Setting, text: Content, column: Column): Content {

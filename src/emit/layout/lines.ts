@@ -50,10 +50,7 @@ export function linePieces(
         ask(setting, step, words, owner, column, line.challenge, words.text(line.unit), setting.profile.body * 6),
       );
     case "lights":
-      return [
-        ...plain(words.empty() ? [] : paragraph(setting, words.around([]), column, said)),
-        ...lightPieces(setting, line, column, owner, step.name),
-      ];
+      return lightPieces(setting, line, words.around([]), column, owner, step.name);
     case "jump":
       return plain(jumpRows(setting, step, words, owner, column, line));
     case "end":
@@ -118,10 +115,6 @@ class LineWords {
 
   answerers(): readonly Word[] {
     return this.first && answersAtRight(this.setting) ? this.step.by.flatMap((mark) => this.mark(mark)) : [];
-  }
-
-  empty(): boolean {
-    return this.around([]).length === 0;
   }
 }
 

@@ -26,7 +26,7 @@ export function pageStarts(flow: readonly Piece[], room: Room): readonly number[
   }
   for (let start = 0; start < flow.length; start += 1) {
     const height = start === 0 ? room.first : room.other;
-    let used = heads[start] ?? 0;
+    let used = (heads[start] ?? 0) + padAbove(flow, start);
     for (let end = start + 1; end <= flow.length; end += 1) {
       const piece = flow[end - 1];
       if (!piece) break;
@@ -57,6 +57,12 @@ export function continuedRows(flow: readonly Piece[], start: number): readonly R
   const section = open.find((frame) => frame.style === "none");
   const inner = open.at(-1);
   return [...new Set([section, inner])].flatMap((frame) => (frame?.continued ? [frame.continued] : []));
+}
+
+/** What the frames that begin with a piece keep above it; at the top of a page all other space before it is dropped. */
+export function padAbove(flow: readonly Piece[], start: number): number {
+  const before = new Set<Frame>(flow[start - 1]?.frames ?? []);
+  return (flow[start]?.frames ?? []).reduce((sum, frame) => sum + (before.has(frame) ? 0 : frame.pad), 0);
 }
 
 function continuedHeight(flow: readonly Piece[], start: number): number {

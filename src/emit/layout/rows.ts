@@ -1,5 +1,5 @@
 import { INK, type Mark, QUIET } from "../drawing/marks.js";
-import { breakWords } from "./break.js";
+import { breakWords, type Fit } from "./break.js";
 import type { Content, Purpose, Row } from "./piece.js";
 import { baseLine, type Column, lineHeight, type Setting } from "./setting.js";
 import type { Tag } from "./structure.js";
@@ -11,9 +11,15 @@ export interface Said {
   readonly step?: string;
 }
 
-/** A paragraph: one row for each line, broken evenly. */
-export function paragraph(setting: Setting, words: readonly Word[], column: Column, said: Said): readonly Row[] {
-  const lines = breakWords(setting.measure, words, column.width);
+/** A paragraph: one row for each line. Prose fills its lines; a title or a challenge is broken evenly. */
+export function paragraph(
+  setting: Setting,
+  words: readonly Word[],
+  column: Column,
+  said: Said,
+  fit: Fit = "full",
+): readonly Row[] {
+  const lines = breakWords(setting.measure, words, column.width, column.width, fit);
   const size = Math.max(...words.map((word) => word.size), 0) || setting.profile.body;
   return lines.map((line) => ({
     height: lineHeight(setting, size),
@@ -68,7 +74,8 @@ export function askAndAnswer(setting: Setting, given: AskAndAnswer, column: Colu
   const gap = profile.body * 0.35;
   const lead = MIN_DOTS * pitch + 2 * gap + pitch;
   const answer = answerLines(setting, given, room, lead);
-  const widest = Math.max(...answer.map((line) => lineWidth(measure, line))) + (given.field ?? 0);
+  const field = fieldWidth(given, gap);
+  const widest = Math.max(...answer.map((line) => lineWidth(measure, line))) + field;
   const ask = breakWords(measure, given.challenge, room, Math.max(room - widest - lead, profile.body * 2));
   const rows: Row[] = ask
     .slice(0, -1)
@@ -85,7 +92,7 @@ export function rightEdge(setting: Setting, column: Column): number {
 }
 
 function askOnly(setting: Setting, given: AskAndAnswer, column: Column, room: number): readonly Row[] {
-  const rows = paragraph(setting, given.challenge, { x: column.x, width: room }, said(given, "challenge"));
+  const rows = paragraph(setting, given.challenge, { x: column.x, width: room }, said(given, "challenge"), "even");
   const last = rows.at(-1);
   return last ? [...rows.slice(0, -1), withContents(last, atRightEdge(setting, given, column))] : rows;
 }
@@ -119,6 +126,11 @@ function textRow(
   };
 }
 
+/** The field and the space between it and the words after it. */
+function fieldWidth(given: AskAndAnswer, gap: number): number {
+  return given.field === undefined ? 0 : given.field + (given.response.length > 0 ? gap : 0);
+}
+
 interface Places {
   readonly column: Column;
   readonly right: number;
@@ -137,9 +149,9 @@ function joinedRow(
   const { measure } = setting;
   const y = baseLine(setting);
   const from = places.column.x + lineWidth(measure, ask);
-  const single = lineWidth(measure, answer) + (given.field ?? 0);
+  const single = lineWidth(measure, answer) + fieldWidth(given, places.gap);
   const to = places.right - Math.max(places.widest, single);
-  const answerX = to + (given.field === undefined ? 0 : given.field + (answer.length > 0 ? places.gap : 0));
+  const answerX = to + fieldWidth(given, places.gap);
   return {
     height: lineHeight(setting),
     contents: [

@@ -49,15 +49,27 @@ function spaced(all: readonly Piece[], before: number, penalty: number): readonl
 
 function closePieces(setting: Setting, parent: Tag): readonly Piece[] {
   const { document, measure, profile } = setting;
-  const owner = tag(parent, "P");
-  const { next } = document;
-  const page = next && setting.pageOf(next.procedure);
-  const text = next ? `Next: ${next.title}, ${page === undefined ? next.procedure : `page ${page}`}` : "";
-  const words = [...wordsOf(measure, "END OF CARD", body(setting, "bold")), ...wordsOf(measure, text, body(setting))];
-  const rows = paragraph(setting, words, { x: 0, width: setting.width }, { tag: owner, purpose: "text" }).map((row) =>
-    centred(setting, row, next?.procedure),
+  const column = { x: 0, width: setting.width };
+  const end = paragraph(setting, wordsOf(measure, "END OF CARD", body(setting, "bold")), column, {
+    tag: tag(parent, "P"),
+    purpose: "text",
+  });
+  const close = pieces(
+    end.map((row) => centred(setting, row, undefined)),
+    { part: "tail", before: profile.body * 0.9, penalty: 3000 },
   );
-  return pieces(rows, { part: "tail", before: profile.body * 0.9, penalty: 3000 });
+  const { next } = document;
+  if (!next) return close;
+  const page = setting.pageOf(next.procedure);
+  const words = [
+    ...wordsOf(measure, "Next:", body(setting, "bold")),
+    ...wordsOf(measure, `${next.title}, ${page === undefined ? next.procedure : `page ${page}`}`, body(setting)),
+  ];
+  const link = tag(tag(parent, "P"), "Link", { alt: `Next: ${next.title}` });
+  const rows = paragraph(setting, words, column, { tag: link, purpose: "text" }, "even").map((row) =>
+    centred(setting, row, next.procedure),
+  );
+  return [...close, ...pieces(rows, { part: "tail", before: profile.body * 0.2, penalty: 3000 })];
 }
 
 function centred(setting: Setting, row: Row, procedure: string | undefined): Row {
