@@ -8,7 +8,11 @@ export type State = Int32Array;
  * The states that operations lead one state to: none where an `assume` fails or nothing ever settles, several only where
  * something is drawn at will. Works on single values alone, so that it can confirm what was computed on sets.
  */
-export function* runConcrete(state: State, operations: readonly Operation[], immediate: readonly Choice[]): Generator<State> {
+export function* runConcrete(
+  state: State,
+  operations: readonly Operation[],
+  immediate: readonly Choice[],
+): Generator<State> {
   const [operation, ...rest] = operations;
   if (!operation) {
     yield state;

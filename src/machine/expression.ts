@@ -33,7 +33,10 @@ export const FALSE: Expression = { kind: "constant", value: false };
 
 export function isIn(variable: Variable, values: readonly number[]): Expression {
   const sorted = [...new Set(values)].sort((a, b) => a - b);
-  invariant(sorted.every((value) => value >= 0 && value < variable.size), `value out of range of ${variable.name}`);
+  invariant(
+    sorted.every((value) => value >= 0 && value < variable.size),
+    `value out of range of ${variable.name}`,
+  );
   if (sorted.length === 0) return FALSE;
   if (sorted.length === variable.size) return TRUE;
   return { kind: "in", variable, values: sorted };

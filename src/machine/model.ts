@@ -5,7 +5,7 @@ import { ruleIsFor } from "../program/program.js";
 import type { Rule } from "../program/rule.js";
 import type { System, Tail } from "../program/system.js";
 import { conditionsOfProcedure, conditionsOfRule, walkSteps } from "../program/walk.js";
-import { and, equals, type Expression, not, or, type Variable } from "./expression.js";
+import { and, type Expression, equals, not, or, type Variable } from "./expression.js";
 import { buildGraph, watchesOf } from "./graph/build.js";
 import type { Graph } from "./graph/graph.js";
 import { assign, choose, type Operation } from "./operation.js";
@@ -45,9 +45,15 @@ export interface LoweredRule {
 /** Builds the model. Everything that rules and steps name is lowered first, so that marks and clocks are all there. */
 export function buildModel(program: Program, system: System, procedure: Procedure, tail: Tail): Model {
   const rules = program.rules.filter((rule) => ruleIsFor(rule, procedure));
-  const announced = [...conditionsOfProcedure(procedure), ...rules.flatMap(conditionsOfRule), ...begunBy(program, procedure)];
+  const announced = [
+    ...conditionsOfProcedure(procedure),
+    ...rules.flatMap(conditionsOfRule),
+    ...begunBy(program, procedure),
+  ];
   const world = new World(system, tail, timesOf(system, procedure, announced), announced);
-  const lowered = rules.filter((rule) => !rule.applies || world.fitHolds(rule.applies)).map((rule) => lowerRule(world, rule));
+  const lowered = rules
+    .filter((rule) => !rule.applies || world.fitHolds(rule.applies))
+    .map((rule) => lowerRule(world, rule));
   const begins = procedure.begins.map((condition) => world.lower(condition));
   for (const condition of procedure.ends) world.lower(condition);
   const graph = buildGraph(world, program, procedure);
@@ -72,7 +78,9 @@ export function buildModel(program: Program, system: System, procedure: Procedur
 /** What the procedures that this one hands over to take for granted. */
 function begunBy(program: Program, procedure: Procedure): readonly Condition[] {
   const gone = [...walkSteps(procedure.steps)].flatMap((step) => (step.kind === "go-to" ? [step.procedure] : []));
-  return [...gone, ...(procedure.next ? [procedure.next.procedure] : [])].flatMap((id) => program.procedures.get(id)?.begins ?? []);
+  return [...gone, ...(procedure.next ? [procedure.next.procedure] : [])].flatMap(
+    (id) => program.procedures.get(id)?.begins ?? [],
+  );
 }
 
 function takeUpObserved(world: World, graph: Graph): void {
@@ -120,7 +128,9 @@ function lowerInterlock(world: World, condition: Condition): Pick<LoweredRule, "
     if (part.kind === "or") return or(...part.of.map(lower));
     if (part.kind !== "for") return world.lower(part);
     const truth = world.lower(part);
-    const variable = world.variable(`before long enough ${world.held(part.of).clock.name} ${part.milliseconds}`, 2, { kind: "before" });
+    const variable = world.variable(`before long enough ${world.held(part.of).clock.name} ${part.milliseconds}`, 2, {
+      kind: "before",
+    });
     before.push({ variable, remember: { kind: "remember", variable, truth } });
     return equals(variable, 1);
   };
@@ -133,7 +143,10 @@ function movingGauges(world: World): ReadonlyMap<string, Expression> {
   return new Map(moving.map((gauge) => [gauge.id, world.lower(gauge.moves!)]));
 }
 
-function watchMemory(world: World, watch: { readonly active: string; readonly ceased: string; readonly truth: Expression }): Memory {
+function watchMemory(
+  world: World,
+  watch: { readonly active: string; readonly ceased: string; readonly truth: Expression },
+): Memory {
   const [active, ceased] = [world.mark(watch.active), world.mark(watch.ceased)];
   const was = world.variable(`before ${watch.ceased}`, 2, { kind: "before" });
   return {
@@ -144,7 +157,10 @@ function watchMemory(world: World, watch: { readonly active: string; readonly ce
     before: [{ kind: "remember", variable: was, truth: watch.truth }],
     after: [
       assign(ceased, 0),
-      choose({ when: and(equals(active, 1), equals(was, 1), not(watch.truth)), assign: [{ variable: ceased, value: 1 }] }),
+      choose({
+        when: and(equals(active, 1), equals(was, 1), not(watch.truth)),
+        assign: [{ variable: ceased, value: 1 }],
+      }),
     ],
     scratch: [was],
   };
@@ -154,7 +170,9 @@ function startOf(world: World, dynamics: Dynamics): readonly Expression[] {
   const invariants = [...world.system.controls.values()].flatMap((control) => {
     const variable = world.control(control.id);
     if (!variable) return [];
-    const held = [...control.springs.keys()].map((position) => not(equals(variable, world.valueOf(control.id, position))));
+    const held = [...control.springs.keys()].map((position) =>
+      not(equals(variable, world.valueOf(control.id, position))),
+    );
     const guarded = control.guards && world.control(control.guards.control);
     if (!control.guards || !guarded) return held;
     const closed = equals(variable, world.valueOf(control.id, "closed"));

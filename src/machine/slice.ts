@@ -15,7 +15,8 @@ export function influencesOf(model: Model): Influences {
     for (const one of on) present.add(one);
     found.set(variable, present);
   };
-  for (const piece of model.dynamics.immediate) for (const { when } of piece.choice) add(piece.variable, variablesOf(when));
+  for (const piece of model.dynamics.immediate)
+    for (const { when } of piece.choice) add(piece.variable, variablesOf(when));
   for (const delayed of model.dynamics.delayed) {
     for (const operation of delayed.fire) {
       if (operation.kind !== "assign" || operation.variable.role.kind !== "equipment") continue;
@@ -23,7 +24,8 @@ export function influencesOf(model: Model): Influences {
       add(operation.variable, delayed.tick.flatMap(assigned));
     }
   }
-  for (const memory of model.memories) for (const variable of memory.variables) add(variable, variablesOfMemory(memory));
+  for (const memory of model.memories)
+    for (const variable of memory.variables) add(variable, variablesOfMemory(memory));
   for (const operation of [...model.graph.edges.flatMap((edge) => edge.operations), ...model.ticks]) {
     for (const variable of assigned(operation)) add(variable, readBy(operation));
   }
@@ -47,7 +49,10 @@ export function rootsOf(monitors: readonly Monitor[]): Set<Variable> {
 }
 
 function variablesOfMemory(memory: Memory): Iterable<Variable> {
-  const read = [...memory.before, ...memory.after].flatMap((operation) => [...readBy(operation), ...assigned(operation)]);
+  const read = [...memory.before, ...memory.after].flatMap((operation) => [
+    ...readBy(operation),
+    ...assigned(operation),
+  ]);
   return new Set([...memory.variables, ...memory.inputs, ...memory.scratch, ...read]);
 }
 
@@ -72,7 +77,11 @@ function readBy(operation: Operation): readonly Variable[] {
  * An order of variables in which what belongs together stands together: depth first from the roots, each variable after
  * what decides over it. Twelve pairwise equal controls need thousands of nodes so, and millions in declared order.
  */
-export function orderOf(influences: Influences, roots: readonly Expression[], wanted: ReadonlySet<Variable>): readonly Variable[] {
+export function orderOf(
+  influences: Influences,
+  roots: readonly Expression[],
+  wanted: ReadonlySet<Variable>,
+): readonly Variable[] {
   const order: Variable[] = [];
   const seen = new Set<Variable>();
   const visit = (variable: Variable): void => {

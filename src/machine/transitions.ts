@@ -15,6 +15,8 @@ export interface Monitor extends Memory {
   readonly ticks?: readonly Operation[];
   /** What an edge does to it ahead of the judgement: stated times add up here. */
   readonly along?: (edge: Edge) => readonly Operation[];
+  /** The same for what happens in a pause. */
+  readonly inPause?: readonly Operation[];
 }
 
 /**
@@ -49,7 +51,9 @@ export class Transitions {
     readonly slice?: ReadonlySet<Variable>,
   ) {
     this.memories = model.memories.filter((memory) => memory.variables.some((variable) => this.counts(variable)));
-    this.immediate = model.dynamics.immediate.map((piece) => piece.choice).filter((choice) => this.counts(choice[0]!.assign[0]!.variable));
+    this.immediate = model.dynamics.immediate
+      .map((piece) => piece.choice)
+      .filter((choice) => this.counts(choice[0]!.assign[0]!.variable));
   }
 
   counts(variable: Variable): boolean {
@@ -79,7 +83,9 @@ export class Transitions {
     const present = this.pauses.get(key);
     if (present) return present;
     const changes = this.model.dynamics.delayed
-      .filter((delayed) => delayed.fire.some((operation) => operation.kind === "assign" && this.counts(operation.variable)))
+      .filter((delayed) =>
+        delayed.fire.some((operation) => operation.kind === "assign" && this.counts(operation.variable)),
+      )
       .map((delayed) => this.expand({ kind: "change", delayed }));
     const gauges = [...new Set([...this.model.gauges.keys(), ...node.moves])].filter((gauge) => this.isSeen(gauge));
     const moves = gauges.map((gauge) => this.expand({ kind: "move", gauge }, node.moves.has(gauge)));
@@ -103,12 +109,20 @@ export class Transitions {
 
   private expand(cause: Cause, free = false): Transition {
     const dropped: Expression[] = [];
-    const { guards, body, after } = this.bodyOf(cause, free);
+    const { guards, body: bodyAlone, after } = this.bodyOf(cause, free);
+    const inPause = cause.kind === "edge" ? [] : this.monitors.flatMap((monitor) => monitor.inPause ?? []);
+    const body = [...bodyAlone, ...inPause];
     const lead = guards.flatMap((guard) => this.keep(assume(guard), cause.kind === "edge" ? [] : dropped));
     const own = body.flatMap((operation) => this.keep(operation, dropped));
     const isMoment = cause.kind !== "edge" || cause.edge.kind !== "pass";
     if (!isMoment) {
-      return { operations: [...lead, ...own, ...this.keep(assume(after), dropped)], broken: FALSE, rest: [], cause, dropped };
+      return {
+        operations: [...lead, ...own, ...this.keep(assume(after), dropped)],
+        broken: FALSE,
+        rest: [],
+        cause,
+        dropped,
+      };
     }
     const learned = cause.kind === "edge" ? this.learned(cause.edge) : [];
     const touched = this.touchedBy([...own, ...learned]);
@@ -130,13 +144,19 @@ export class Transitions {
         ...this.keep(assume(after), dropped),
       ],
       broken: or(...judging.map((monitor) => monitor.broken)),
-      rest: [...judging.flatMap((monitor) => monitor.after), ...(scratch.length > 0 ? [{ kind: "forget", variables: scratch } as const] : [])],
+      rest: [
+        ...judging.flatMap((monitor) => monitor.after),
+        ...(scratch.length > 0 ? [{ kind: "forget", variables: scratch } as const] : []),
+      ],
       cause,
       dropped,
     };
   }
 
-  private bodyOf(cause: Cause, free: boolean): { guards: readonly Expression[]; body: readonly Operation[]; after: Expression } {
+  private bodyOf(
+    cause: Cause,
+    free: boolean,
+  ): { guards: readonly Expression[]; body: readonly Operation[]; after: Expression } {
     const { world, dynamics, ticks, gauges } = this.model;
     switch (cause.kind) {
       case "edge": {
@@ -145,7 +165,7 @@ export class Transitions {
         const guards = edge.kind === "pass" && !isDemand ? [] : [not(dynamics.forced)];
         const ofMonitors = this.monitors.flatMap((monitor) => [
           ...((edge.kind === "tick" && monitor.ticks) || []),
-          ...(monitor.along?.(edge) ?? []),
+          ...((edge.kind !== "pass" && monitor.along?.(edge)) || []),
         ]);
         const body = [...edge.operations, ...(edge.kind === "tick" ? ticks : []), ...ofMonitors];
         return { guards, body, after: edge.after };
@@ -178,7 +198,8 @@ export class Transitions {
       for (const choice of this.immediate) {
         if (choice.some((one) => meets(variablesOf(one.when), touched))) touched.add(choice[0]!.assign[0]!.variable);
       }
-      for (const memory of this.memories) if (memory.always || meets(memory.inputs, touched)) for (const one of memory.variables) touched.add(one);
+      for (const memory of this.memories)
+        if (memory.always || meets(memory.inputs, touched)) for (const one of memory.variables) touched.add(one);
     }
     return touched;
   }
@@ -194,7 +215,9 @@ export class Transitions {
       const variables = operation.variables.filter((variable) => this.counts(variable));
       return variables.length > 0 ? [{ kind: "havoc", variables, constraint: this.relax(operation.constraint) }] : [];
     }
-    return assigned(operation).some((variable) => this.counts(variable)) || operation.kind === "settle" ? [operation] : [];
+    return assigned(operation).some((variable) => this.counts(variable)) || operation.kind === "settle"
+      ? [operation]
+      : [];
   }
 
   /** What of a condition speaks of the slice: weaker than the condition, or the condition itself. */

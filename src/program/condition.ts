@@ -10,7 +10,12 @@ export type CompareOperator = "<" | "<=" | "=" | "!=" | ">=" | ">";
  */
 export type Condition =
   | { readonly kind: "constant"; readonly value: boolean; readonly span: Span }
-  | { readonly kind: "and" | "or"; readonly of: readonly Condition[]; readonly span: Span; readonly quantifier?: Quantifier }
+  | {
+      readonly kind: "and" | "or";
+      readonly of: readonly Condition[];
+      readonly span: Span;
+      readonly quantifier?: Quantifier;
+    }
   | { readonly kind: "not"; readonly of: Condition; readonly span: Span }
   /** A control, a piece of equipment, a thing outside, or a fit variable stands at one of `values`. False where the thing is not fitted, also when negated by `is not` (then `negated`). */
   | {
@@ -40,7 +45,13 @@ export type Condition =
       readonly right: Term;
       readonly span: Span;
     }
-  | { readonly kind: "near"; readonly left: string; readonly right: string; readonly distance: Quantity; readonly span: Span }
+  | {
+      readonly kind: "near";
+      readonly left: string;
+      readonly right: string;
+      readonly distance: Quantity;
+      readonly span: Span;
+    }
   /** The gauge reads within the closed interval of a band of its own. Either end may be missing (open). */
   | {
       readonly kind: "band";
@@ -64,4 +75,6 @@ export interface Quantifier {
   readonly thing: string;
 }
 
-export type Term = { readonly kind: "gauge"; readonly gauge: string } | { readonly kind: "constant"; readonly value: Quantity };
+export type Term =
+  | { readonly kind: "gauge"; readonly gauge: string }
+  | { readonly kind: "constant"; readonly value: Quantity };

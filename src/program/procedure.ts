@@ -134,7 +134,12 @@ export type Verb =
       readonly ifNot: readonly Step[];
       readonly steps: readonly Step[];
     }
-  | { readonly kind: "if"; readonly condition: Condition; readonly then: readonly Step[]; readonly else: readonly Step[] }
+  | {
+      readonly kind: "if";
+      readonly condition: Condition;
+      readonly then: readonly Step[];
+      readonly else: readonly Step[];
+    }
   /** Tried in order. A way without a condition is `otherwise`, the last. */
   | { readonly kind: "decide"; readonly ways: readonly Way[] }
   | { readonly kind: "choose"; readonly title?: string; readonly options: readonly Option[] }

@@ -2,7 +2,7 @@ import { unreachable } from "../../invariant.js";
 import type { Condition } from "../../program/condition.js";
 import type { Move, Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
-import { and, equals, type Expression, FALSE, isIn, not, TRUE } from "../expression.js";
+import { and, type Expression, equals, FALSE, isIn, not, TRUE } from "../expression.js";
 import { assign, choose, type Operation } from "../operation.js";
 import { guardOver, range, thingsNamed, type World } from "../world/world.js";
 import type { Edge, End, Graph, Hold, Node } from "./graph.js";
@@ -100,7 +100,11 @@ function buildVerb(scope: Scope, step: Step, from: Node): Place {
     case "decide":
       return buildDecide(scope, step, from);
     case "choose":
-      return join(scope, step.options.map((option) => buildSteps(scope, option.steps, newPassed(scope, from))), step);
+      return join(
+        scope,
+        step.options.map((option) => buildSteps(scope, option.steps, newPassed(scope, from))),
+        step,
+      );
     case "repeat":
       return buildRepeat(scope, step, from);
     case "ask":
@@ -116,7 +120,11 @@ function buildVerb(scope: Scope, step: Step, from: Node): Place {
     case "set-aside":
       return endAt(scope, from, endNode(scope, { kind: "set-aside", step }), 0);
     case "watch":
-      return markAct(scope, step, act(scope, step, from, { operations: [assign(watchActive(scope, step), 1)], act: { kind: "mark" } }));
+      return markAct(
+        scope,
+        step,
+        act(scope, step, from, { operations: [assign(watchActive(scope, step), 1)], act: { kind: "mark" } }),
+      );
     case "prohibit":
       return buildProhibit(scope, step, from);
     case "section":
@@ -188,7 +196,13 @@ function markAct(scope: Scope, step: Step, from: Place): Place {
 }
 
 /** `needs` of a step, `begins` of what it performs: states where one fails go no further. */
-function demand(scope: Scope, step: Step, kind: "needs" | "begins", conditions: readonly Condition[], from: Node): Node {
+function demand(
+  scope: Scope,
+  step: Step,
+  kind: "needs" | "begins",
+  conditions: readonly Condition[],
+  from: Node,
+): Node {
   if (conditions.length === 0) return from;
   for (const condition of conditions) {
     scope.parts.probes.push({ kind, step, condition, truth: scope.world.lower(condition), nodes: [from], edges: [] });
@@ -208,14 +222,25 @@ function buildMoves(
   mark: readonly Operation[] = [],
 ): Node {
   const there = moves.filter((move) => fittedControls(scope.world, move).length > 0);
-  return there.reduce((at, move, index) => buildMove(scope, step, move, at, how, index === there.length - 1 ? mark : []), from);
+  return there.reduce(
+    (at, move, index) => buildMove(scope, step, move, at, how, index === there.length - 1 ? mark : []),
+    from,
+  );
 }
 
-function buildMove(scope: Scope, step: Step, move: Move, from: Node, how: "set" | "hold", mark: readonly Operation[]): Node {
+function buildMove(
+  scope: Scope,
+  step: Step,
+  move: Move,
+  from: Node,
+  how: "set" | "hold",
+  mark: readonly Operation[],
+): Node {
   const controls = fittedControls(scope.world, move);
   if (move.choice === "each") {
     return controls.reduce(
-      (at, control, index) => setAct(scope, step, control, move.position, at, how, index === controls.length - 1 ? mark : []),
+      (at, control, index) =>
+        setAct(scope, step, control, move.position, at, how, index === controls.length - 1 ? mark : []),
       from,
     );
   }
@@ -248,7 +273,8 @@ function setAct(
     learns.push(guarded.control);
   }
   const guard = guardOver(world, declared);
-  const closed = guard && value !== guard.holds ? equals(guard.guard, world.valueOf(declared.guard!, "closed")) : undefined;
+  const closed =
+    guard && value !== guard.holds ? equals(guard.guard, world.valueOf(declared.guard!, "closed")) : undefined;
   if (guard && closed) operations.push(assign(guard.guard, world.valueOf(declared.guard!, "open")));
   const target = act(scope, step, from, {
     operations: [...operations, ...mark],
@@ -277,7 +303,12 @@ function buildVerify(scope: Scope, step: Of<"verify">, from: Node): Node {
   let at = from;
   lines.forEach((line, index) => {
     const last = index === lines.length - 1;
-    at = look(scope, step, at, line.flatMap((move) => fittedControls(world, move)));
+    at = look(
+      scope,
+      step,
+      at,
+      line.flatMap((move) => fittedControls(world, move)),
+    );
     line.forEach((move, place) => {
       at = buildCorrection(scope, step, move, at, last && place === line.length - 1 ? mark : []);
     });
@@ -292,7 +323,12 @@ function buildCorrection(scope: Scope, step: Step, move: Move, from: Node, mark:
   const correct = (at: Node, control: string, last: readonly Operation[], meeting: Node) => {
     const variable = world.control(control)!;
     const already = equals(variable, world.valueOf(control, move.position));
-    if (last.length > 0) act(scope, step, at, { operations: [{ kind: "assume", condition: already }, ...last], act: { kind: "mark" }, to: meeting });
+    if (last.length > 0)
+      act(scope, step, at, {
+        operations: [{ kind: "assume", condition: already }, ...last],
+        act: { kind: "mark" },
+        to: meeting,
+      });
     else pass(scope, at, meeting, [{ kind: "assume", condition: already }], step);
     const other = next(scope, at);
     pass(scope, at, other, [{ kind: "assume", condition: not(already) }], step);
@@ -300,7 +336,10 @@ function buildCorrection(scope: Scope, step: Step, move: Move, from: Node, mark:
     return meeting;
   };
   if (move.choice === "each") {
-    return controls.reduce((at, control, index) => correct(at, control, index === controls.length - 1 ? mark : [], next(scope, at)), from);
+    return controls.reduce(
+      (at, control, index) => correct(at, control, index === controls.length - 1 ? mark : [], next(scope, at)),
+      from,
+    );
   }
   const meeting = next(scope, from);
   for (const control of controls) correct(from, control, mark, meeting);
@@ -367,13 +406,21 @@ function timed(scope: Scope, condition: Condition): readonly Operation[] {
     const held = scope.world.held(part.of);
     const ticks = Math.min(scope.world.ticks(part.milliseconds), held.clock.size - 1);
     const below = isIn(held.clock, range(0, ticks - 1));
-    if (ticks > 0) parts.push(choose({ when: and(held.truth, below), assign: [{ variable: held.clock, value: ticks }] }));
+    if (ticks > 0)
+      parts.push(choose({ when: and(held.truth, below), assign: [{ variable: held.clock, value: ticks }] }));
   };
   visit(condition);
   return parts;
 }
 
-function askSight(scope: Scope, step: Step, node: Node, edges: readonly Edge[], condition: Condition, but: readonly string[]): void {
+function askSight(
+  scope: Scope,
+  step: Step,
+  node: Node,
+  edges: readonly Edge[],
+  condition: Condition,
+  but: readonly string[],
+): void {
   const truth = scope.world.lowerTimed(condition);
   scope.parts.probes.push({ kind: "look", step, nodes: [node], edges, condition, truth, but });
 }
@@ -414,7 +461,10 @@ function heldMoves(scope: Scope, moves: readonly Move[]): readonly Hold[] {
 
 function release(scope: Scope, step: Step, from: Node, holds: readonly Hold[], mark: readonly Operation[]): Node {
   return holds.reduce((at, hold, index) => {
-    const to = newNode(scope.parts, { moves: at.moves, holds: at.holds.filter((held) => held.control !== hold.control) });
+    const to = newNode(scope.parts, {
+      moves: at.moves,
+      holds: at.holds.filter((held) => held.control !== hold.control),
+    });
     return setAct(scope, step, hold.control, hold.rest, at, "release", index === holds.length - 1 ? mark : [], to);
   }, from);
 }
@@ -444,7 +494,9 @@ function eitherChoices(world: World, moves: readonly Move[]): readonly (readonly
   return moves.reduce<readonly (readonly Move[])[]>(
     (ways, move) => {
       if (move.choice === "each") return ways.map((way) => [...way, move]);
-      const options = fittedControls(world, move).map((control): Move => ({ ...move, choice: "each", controls: [control] }));
+      const options = fittedControls(world, move).map(
+        (control): Move => ({ ...move, choice: "each", controls: [control] }),
+      );
       return ways.flatMap((way) => options.map((option) => [...way, option]));
     },
     [[]],
@@ -539,7 +591,11 @@ function buildWays(
     if (way.condition) before.push(not(world.lower(way.condition)));
   }
   if (ways.every((way) => way.condition)) {
-    look(scope, step, from, learns, { after: and(...before), operations: drawn, to: endNode(scope, { kind: "gap", step }) });
+    look(scope, step, from, learns, {
+      after: and(...before),
+      operations: drawn,
+      to: endNode(scope, { kind: "gap", step }),
+    });
     edges.push(lastEdge(scope));
   }
   for (const condition of conditions) askSight(scope, step, from, edges, condition, []);
@@ -553,7 +609,10 @@ function buildRepeat(scope: Scope, step: Of<"repeat">, from: Node): Place {
   const firstEdge = parts.edges.length;
   const head = newNode(parts, inside);
   const firstNode = head.id;
-  const rounds = step.times !== undefined && step.times > 1 ? world.variable(`rounds of ${step.name}`, step.times, { kind: "memory" }) : undefined;
+  const rounds =
+    step.times !== undefined && step.times > 1
+      ? world.variable(`rounds of ${step.name}`, step.times, { kind: "memory" })
+      : undefined;
   const body = buildSteps(scope, step.steps, head);
   const exit = newNode(parts, like(from));
   const exits: Edge[] = [];
@@ -605,7 +664,10 @@ function closeLoop(
     leave(again, { operations: [{ kind: "assume", condition: last }, ...reset] });
     if (!rounds) return;
     const counted = next(scope, again);
-    const cases = range(0, rounds.size - 2).map((value) => ({ when: equals(rounds, value), assign: [{ variable: rounds, value: value + 1 }] }));
+    const cases = range(0, rounds.size - 2).map((value) => ({
+      when: equals(rounds, value),
+      assign: [{ variable: rounds, value: value + 1 }],
+    }));
     pass(scope, again, counted, [{ kind: "assume", condition: not(last) }, choose(...cases)], step);
     again = counted;
   }
@@ -614,7 +676,14 @@ function closeLoop(
 }
 
 /** Gauges may move only after an act inside the loop: it is entered through places of its own up to the first acts. */
-function enterLoop(scope: Scope, from: Node, head: Node, exit: Node, moves: readonly string[], firstEdge: number): void {
+function enterLoop(
+  scope: Scope,
+  from: Node,
+  head: Node,
+  exit: Node,
+  moves: readonly string[],
+  firstEdge: number,
+): void {
   if (moves.length === 0) pass(scope, from, head);
   else copyUntilActs(scope.parts, from, head, exit, firstEdge);
 }
@@ -633,13 +702,19 @@ function buildRecord(scope: Scope, step: Of<"record">, from: Node): Place {
   const mark = `recorded ${step.gauge}`;
   const recorded = scope.world.isAskedFor(mark) ? [assign(scope.world.mark(mark), 1)] : [];
   const operations = [...recorded, ...doneOf(scope, step)];
-  return operations.length > 0 ? act(scope, step, from, { operations, act: { kind: "mark" }, stated: step.takes }) : from;
+  return operations.length > 0
+    ? act(scope, step, from, { operations, act: { kind: "mark" }, stated: step.takes })
+    : from;
 }
 
 function buildProhibit(scope: Scope, step: Of<"prohibit">, from: Node): Node {
   const { world } = scope;
   const active = world.mark(`in force ${step.name}`);
-  const to = act(scope, step, from, { operations: [assign(active, 1), ...doneOf(scope, step)], act: { kind: "mark" }, stated: step.takes });
+  const to = act(scope, step, from, {
+    operations: [assign(active, 1), ...doneOf(scope, step)],
+    act: { kind: "mark" },
+    stated: step.takes,
+  });
   scope.parts.probes.push({
     kind: "prohibit",
     step,
@@ -679,7 +754,8 @@ function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
 function buildPerform(scope: Scope, step: Of<"perform">, from: Node): Place {
   const entered = demand(scope, step, "begins", step.begins, from);
   const exit = next(scope, from);
-  const inner: Scope = step.target.kind === "procedure" ? { ...scope, finish: exit, heldOutside: from.holds.length } : scope;
+  const inner: Scope =
+    step.target.kind === "procedure" ? { ...scope, finish: exit, heldOutside: from.holds.length } : scope;
   const last = buildSteps(inner, step.steps, newPassed(scope, entered));
   if (last) pass(scope, last, exit);
   return scope.parts.edges.some((edge) => edge.to === exit) ? markAct(scope, step, exit) : undefined;
@@ -694,7 +770,15 @@ function buildGoTo(scope: Scope, step: Of<"go-to">, from: Node): undefined {
 
 function handOver(scope: Scope, node: Node, procedure: string, step: Step | undefined): void {
   for (const condition of scope.program.procedures.get(procedure)?.begins ?? []) {
-    scope.parts.probes.push({ kind: "hand-over", step, procedure, condition, truth: scope.world.lower(condition), nodes: [node], edges: [] });
+    scope.parts.probes.push({
+      kind: "hand-over",
+      step,
+      procedure,
+      condition,
+      truth: scope.world.lower(condition),
+      nodes: [node],
+      edges: [],
+    });
   }
 }
 
@@ -710,7 +794,10 @@ function endAt(scope: Scope, from: Node, end: Node, kept: number, by?: Step): un
   }
   let at = from;
   for (const hold of from.holds.slice(kept).toReversed()) {
-    const to = newNode(scope.parts, { moves: at.moves, holds: at.holds.filter((held) => held.control !== hold.control) });
+    const to = newNode(scope.parts, {
+      moves: at.moves,
+      holds: at.holds.filter((held) => held.control !== hold.control),
+    });
     const step = by ?? (end.end && end.end.kind !== "finish" ? end.end.step : undefined);
     at = releaseAtEnd(scope, step, hold, at, to);
   }
@@ -745,7 +832,9 @@ function buildWatches(scope: Scope): void {
   for (const step of watches) {
     if (step.ifNot.length === 0) continue;
     const ceased = scope.world.mark(`ceased ${step.name}`);
-    const starts = scope.parts.edges.filter((edge) => edge.step === step && edge.act.kind === "mark").map((edge) => edge.to);
+    const starts = scope.parts.edges
+      .filter((edge) => edge.step === step && edge.act.kind === "mark")
+      .map((edge) => edge.to);
     const answered = nodesFrom(scope.parts, starts).filter((node) => node.end === undefined);
     for (const node of answered) {
       const branch = next(scope, node);
@@ -757,8 +846,13 @@ function buildWatches(scope: Scope): void {
 }
 
 /** The condition of every `watch` that is there, with the marks that `compile` keeps. */
-export function watchesOf(world: World, graph: Graph): readonly { readonly active: string; readonly ceased: string; readonly truth: Expression }[] {
-  const watches = [...graph.entries.keys()].filter((step): step is Of<"watch"> => step.kind === "watch" && step.ifNot.length > 0);
+export function watchesOf(
+  world: World,
+  graph: Graph,
+): readonly { readonly active: string; readonly ceased: string; readonly truth: Expression }[] {
+  const watches = [...graph.entries.keys()].filter(
+    (step): step is Of<"watch"> => step.kind === "watch" && step.ifNot.length > 0,
+  );
   return watches.map((step) => ({
     active: `watching ${step.name}`,
     ceased: `ceased ${step.name}`,

@@ -47,7 +47,12 @@ export interface Edge {
 
 /** What happens on an edge, for stories. */
 export type Act =
-  | { readonly kind: "set"; readonly control: string; readonly position: string; readonly how: "set" | "hold" | "release" }
+  | {
+      readonly kind: "set";
+      readonly control: string;
+      readonly position: string;
+      readonly how: "set" | "hold" | "release";
+    }
   | { readonly kind: "look"; readonly condition?: Condition; readonly outcome?: boolean }
   | { readonly kind: "wait"; readonly phase: "begun" | "over" }
   | { readonly kind: "ask"; readonly outside: string; readonly state: string }
@@ -68,13 +73,20 @@ export type Probe = {
       readonly truth: Expression;
     }
   | /** The lights are as listed in every state at which the edges look at them. */ { readonly kind: "observe" }
-  | /** An act with the guard closed. */ { readonly kind: "guard"; readonly control: string; readonly closed: Expression }
+  | /** An act with the guard closed. */ {
+      readonly kind: "guard";
+      readonly control: string;
+      readonly closed: Expression;
+    }
   | /** From every state at `nodes` a path leaves the region. */ {
       readonly kind: "stuck";
       readonly what: "wait" | "loop";
       readonly region: readonly Node[];
     }
-  | /** The other lane holds the control: the act cannot be done at these nodes. */ { readonly kind: "held"; readonly control: string }
+  | /** The other lane holds the control: the act cannot be done at these nodes. */ {
+      readonly kind: "held";
+      readonly control: string;
+    }
   | /** The branch of a check that fails. */ { readonly kind: "if-not" }
   | /** A move that may find its control already there. */ { readonly kind: "move"; readonly already: Expression }
   | /** What is decided by; `but` are lights whose own state is judged. */ {

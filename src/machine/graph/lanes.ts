@@ -44,7 +44,10 @@ export function interleave(into: Parts, from: Node, lanes: readonly LaneGraph[],
     waiting: [],
     endOf,
   };
-  const start = placeOf(product, lanes.map((lane) => lane.entry));
+  const start = placeOf(
+    product,
+    lanes.map((lane) => lane.entry),
+  );
   newEdge(into, { from, to: start, kind: "pass" });
   for (const { at, node } of product.waiting) takeEdges(product, at, node);
   carryProbes(product);
@@ -75,7 +78,8 @@ function takeEdges(product: Product, at: readonly Node[], node: Node): void {
   at.forEach((place, lane) => {
     for (const edge of product.outgoing[lane]!.get(place) ?? []) {
       if (edge.kind === "tick") ticks.push({ lane, edge });
-      else if (isHeldByOther(product, edge, at, lane)) product.heldAt.set(edge, [...(product.heldAt.get(edge) ?? []), node]);
+      else if (isHeldByOther(product, edge, at, lane))
+        product.heldAt.set(edge, [...(product.heldAt.get(edge) ?? []), node]);
       else takeOne(product, at, node, lane, edge);
     }
   });
@@ -117,7 +121,8 @@ function carryProbes(product: Product): void {
     }
   }
   for (const [edge, nodes] of product.heldAt) {
-    if (edge.act.kind === "set") product.into.probes.push({ kind: "held", control: edge.act.control, step: edge.step, nodes, edges: [] });
+    if (edge.act.kind === "set")
+      product.into.probes.push({ kind: "held", control: edge.act.control, step: edge.step, nodes, edges: [] });
   }
 }
 

@@ -14,7 +14,10 @@ export function emptyParts(): Parts {
   return { nodes: [], edges: [], probes: [], entries: new Map() };
 }
 
-export function newNode(parts: Parts, like: { readonly moves: ReadonlySet<string>; readonly holds: readonly Hold[]; readonly end?: End }): Node {
+export function newNode(
+  parts: Parts,
+  like: { readonly moves: ReadonlySet<string>; readonly holds: readonly Hold[]; readonly end?: End },
+): Node {
   const { moves, holds, end } = like;
   const node: Node = { id: parts.nodes.length, moves, holds, ...(end ? { end } : {}) };
   parts.nodes.push(node);

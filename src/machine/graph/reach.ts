@@ -48,7 +48,10 @@ function carryOver(parts: Parts, nodes: ReadonlyMap<Node, Node>, edges: Readonly
     const moreEdges = probe.edges.flatMap((edge) => edges.get(edge) ?? []);
     if (moreNodes.length + moreEdges.length === 0) return;
     const wider = { ...probe, nodes: [...probe.nodes, ...moreNodes], edges: [...probe.edges, ...moreEdges] };
-    parts.probes[index] = wider.kind === "stuck" ? { ...wider, region: [...wider.region, ...wider.region.flatMap((node) => nodes.get(node) ?? [])] } : wider;
+    parts.probes[index] =
+      wider.kind === "stuck"
+        ? { ...wider, region: [...wider.region, ...wider.region.flatMap((node) => nodes.get(node) ?? [])] }
+        : wider;
   });
   for (const places of parts.entries.values()) places.push(...places.flatMap((node) => nodes.get(node) ?? []));
 }

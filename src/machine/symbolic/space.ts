@@ -79,7 +79,8 @@ export class Space {
   /** The states from which the operations can lead into the set. */
   backward(set: Ref, operations: readonly Operation[]): Ref {
     let states = set;
-    for (let at = operations.length - 1; at >= 0 && states !== EMPTY; at--) states = this.backwardOne(states, operations[at]!);
+    for (let at = operations.length - 1; at >= 0 && states !== EMPTY; at--)
+      states = this.backwardOne(states, operations[at]!);
     return states;
   }
 
@@ -133,7 +134,8 @@ export class Space {
       if (known !== undefined) return known;
       let sum = 0;
       if (!this.dependsOn(at, variable)) sum = variable.size * count(at, index + 1);
-      else for (let value = 0; value < variable.size; value++) sum += count(this.restrict(at, variable, value), index + 1);
+      else
+        for (let value = 0; value < variable.size; value++) sum += count(this.restrict(at, variable, value), index + 1);
       memo.set(key, sum);
       return sum;
     };
@@ -170,7 +172,8 @@ export class Space {
   private bitAt(level: number): { readonly variable: Variable; readonly shift: number } {
     if (this.bitTable.length === 0) {
       for (const [variable, place] of this.places) {
-        for (let bit = 0; bit < place.bits; bit++) this.bitTable[place.level + bit] = { variable, shift: place.bits - 1 - bit };
+        for (let bit = 0; bit < place.bits; bit++)
+          this.bitTable[place.level + bit] = { variable, shift: place.bits - 1 - bit };
       }
     }
     return this.bitTable[level]!;
@@ -232,7 +235,11 @@ export class Space {
         return this.settleBackward(states);
       case "remember": {
         const truth = this.set(operation.truth);
-        return bdd.ite(truth, this.restrict(states, operation.variable, 1), this.restrict(states, operation.variable, 0));
+        return bdd.ite(
+          truth,
+          this.restrict(states, operation.variable, 1),
+          this.restrict(states, operation.variable, 0),
+        );
       }
       case "copy":
         return bdd.andExists(states, this.same(operation.of, operation.variable), this.place(operation.variable).cube);
@@ -247,7 +254,10 @@ export class Space {
 
   /** Both have the same value; one may have values that the other lacks. */
   private sameValues(one: Place, other: Place): Ref {
-    return one.values.reduce((same, set, value) => this.bdd.or(same, this.bdd.and(set, other.values[value] ?? EMPTY)), EMPTY);
+    return one.values.reduce(
+      (same, set, value) => this.bdd.or(same, this.bdd.and(set, other.values[value] ?? EMPTY)),
+      EMPTY,
+    );
   }
 
   private assign(states: Ref, { variable, value }: Assignment): Ref {
@@ -287,7 +297,7 @@ export class Space {
   }
 
   /** The states that one round takes into the set: its variables are renamed to their twins, which the changes then fix. */
-  private beforeRound(states: Ref): Ref {
+  beforeRoundOf(states: Ref): Ref {
     this.relations ??= this.settling.choices.map((choice) => this.relationOf(choice));
     let rest = states;
     for (const [variable, twin] of this.twins) {
@@ -331,7 +341,7 @@ export class Space {
     let sum = bdd.and(states, this.settledSet);
     const unsettled = bdd.not(this.settledSet);
     for (let fresh = sum; fresh !== EMPTY; ) {
-      fresh = bdd.diff(bdd.and(this.beforeRound(fresh), unsettled), sum);
+      fresh = bdd.diff(bdd.and(this.beforeRoundOf(fresh), unsettled), sum);
       sum = bdd.or(sum, fresh);
     }
     return sum;

@@ -1,4 +1,4 @@
-import { type Expression, FALSE, type Variable } from "../expression.js";
+import type { Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
@@ -6,10 +6,10 @@ import { OutOfTime, type Search } from "./search.js";
 
 /** What a shortest path is looked for to: a moment of a transition, or a place. */
 export interface Goal {
-  /** What is wrong at the moment of a transition; FALSE where nothing is asked. */
-  readonly atMoment: (transition: Transition, from: Node) => Expression;
+  /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
+  readonly atMoment: (transition: Transition, from: Node) => Ref;
   /** What is wrong at a place, by node id. */
-  readonly atPlace: ReadonlyMap<number, Expression>;
+  readonly atPlace: ReadonlyMap<number, Ref>;
 }
 
 /** A shortest way to a goal. Transitions fix the branches and the delayed changes. */
@@ -39,10 +39,17 @@ interface Hit {
   readonly node: Node;
   readonly transition?: Transition;
   readonly states: Ref;
+  /** All that is asked for, reached or not. */
+  readonly asked: Ref;
 }
 
 /** The path of fewest moments to the goal; of equals the one whose last step `prefer`s lowest. Undefined: none leads there. */
-export function shortestPath(search: Search, goal: Goal, prefer: (path: Path) => number, deadline?: () => boolean): Path | undefined {
+export function shortestPath(
+  search: Search,
+  goal: Goal,
+  prefer: (path: Path) => number,
+  deadline?: () => boolean,
+): Path | undefined {
   const { graph } = search.transitions.model;
   const waves: Wave[] = [{ states: new Map([[graph.start.id, search.start]]), layer: 0, free: false }];
   const seen: Ref[] = graph.nodes.map(() => EMPTY);
@@ -53,7 +60,11 @@ export function shortestPath(search: Search, goal: Goal, prefer: (path: Path) =>
     closeLayer(search, waves, seen, layer);
     if (deadline?.()) throw new OutOfTime();
     const hits = hitsOf(search, goal, waves, first);
-    if (hits.length > 0) return best(hits.map((hit) => backtrack(search, waves, incoming, hit, layer)), prefer);
+    if (hits.length > 0)
+      return best(
+        hits.map((hit) => backtrack(search, waves, incoming, hit, layer)),
+        prefer,
+      );
     waves.push({ states: stepOn(search, waves, first, seen), layer: layer + 1, free: false });
   }
   return undefined;
@@ -73,7 +84,8 @@ function closeLayer(search: Search, waves: Wave[], seen: Ref[], layer: number): 
     for (const [id, states] of wave.states) {
       const node = search.transitions.model.graph.nodes[id]!;
       for (const edge of search.edgesFrom(node)) {
-        if (edge.kind !== "act") spread(search, next, seen, edge.to, image(search, search.transitions.of(edge), states));
+        if (edge.kind !== "act")
+          spread(search, next, seen, edge.to, image(search, search.transitions.of(edge), states));
       }
     }
     if (next.size === 0) return;
@@ -86,9 +98,11 @@ function stepOn(search: Search, waves: readonly Wave[], first: number, seen: Ref
   for (const wave of waves.slice(first)) {
     for (const [id, states] of wave.states) {
       const node = search.transitions.model.graph.nodes[id]!;
-      for (const pause of search.transitions.pausesAt(node)) spread(search, next, seen, node, image(search, pause, states));
+      for (const pause of search.transitions.pausesAt(node))
+        spread(search, next, seen, node, image(search, pause, states));
       for (const edge of search.edgesFrom(node)) {
-        if (edge.kind === "act") spread(search, next, seen, edge.to, image(search, search.transitions.of(edge), states));
+        if (edge.kind === "act")
+          spread(search, next, seen, edge.to, image(search, search.transitions.of(edge), states));
       }
     }
   }
@@ -116,14 +130,15 @@ function hitsOf(search: Search, goal: Goal, waves: readonly Wave[], first: numbe
   for (let index = first; index < waves.length; index++) {
     for (const [id, states] of waves[index]!.states) {
       const node = transitions.model.graph.nodes[id]!;
-      const wrong = space.bdd.and(states, space.set(goal.atPlace.get(id) ?? FALSE));
-      if (wrong !== EMPTY) atPlaces.push({ wave: index, node, states: wrong });
+      const asked = goal.atPlace.get(id) ?? EMPTY;
+      const wrong = space.bdd.and(states, asked);
+      if (wrong !== EMPTY) atPlaces.push({ wave: index, node, states: wrong, asked });
       const ways = [...transitions.pausesAt(node), ...search.edgesFrom(node).map((edge) => transitions.of(edge))];
       for (const transition of ways) {
         const asked = goal.atMoment(transition, node);
-        if (asked === FALSE) continue;
-        const broken = space.bdd.and(space.forward(states, transition.operations), space.set(asked));
-        if (broken !== EMPTY) atMoments.push({ wave: index, node, transition, states: broken });
+        if (asked === EMPTY) continue;
+        const broken = space.bdd.and(space.forward(states, transition.operations), asked);
+        if (broken !== EMPTY) atMoments.push({ wave: index, node, transition, states: broken, asked });
       }
     }
   }
@@ -142,7 +157,13 @@ function incomingOf(edges: readonly Edge[]): ReadonlyMap<number, readonly Edge[]
   return found;
 }
 
-function backtrack(search: Search, waves: readonly Wave[], incoming: ReadonlyMap<number, readonly Edge[]>, hit: Hit, layer: number): Path {
+function backtrack(
+  search: Search,
+  waves: readonly Wave[],
+  incoming: ReadonlyMap<number, readonly Edge[]>,
+  hit: Hit,
+  layer: number,
+): Path {
   const { space } = search;
   const steps: PathStep[] = [];
   let { wave, node } = hit;
@@ -196,7 +217,7 @@ function predecessor(
 /** The states from which the fixed path can be gone and ends wrong, at each of its steps. */
 function weakestSets(search: Search, steps: readonly PathStep[], hit: Hit): readonly Ref[] {
   const { space } = search;
-  const sets: Ref[] = [hit.states];
+  const sets: Ref[] = [hit.asked];
   steps.toReversed().forEach(({ transition }, index) => {
     const last = index === 0 && hit.transition !== undefined;
     const target = sets[0]!;
@@ -225,7 +246,10 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
   const isEnough = (): boolean => {
     let cube: Ref = start;
     for (const [variable, values] of literals) {
-      cube = bdd.and(cube, values.reduce<Ref>((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY));
+      cube = bdd.and(
+        cube,
+        values.reduce<Ref>((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY),
+      );
     }
     return bdd.diff(cube, condition) === EMPTY;
   };

@@ -1,6 +1,6 @@
 import type { Change, Equipment } from "../../program/system.js";
-import { and, differs, equals, type Expression, FALSE, isIn, not, or, type Variable } from "../expression.js";
-import { assign, type Assignment, type Case, type Choice, choose, type Operation } from "../operation.js";
+import { and, differs, type Expression, equals, FALSE, isIn, not, or, type Variable } from "../expression.js";
+import { type Assignment, assign, type Case, type Choice, choose, type Operation } from "../operation.js";
 import { inputsOf, type Memory } from "./memory.js";
 import { range, type World } from "./world.js";
 
@@ -64,7 +64,10 @@ function immediateOf(world: World, equipment: Equipment, variable: Variable): Im
   return {
     variable,
     equipment,
-    choice: cases.map(({ change, when }) => ({ when, assign: [{ variable, value: world.valueOf(equipment.id, change.to) }] })),
+    choice: cases.map(({ change, when }) => ({
+      when,
+      assign: [{ variable, value: world.valueOf(equipment.id, change.to) }],
+    })),
     conflicts,
   };
 }
@@ -136,7 +139,13 @@ function clockOf(world: World, equipment: Equipment, change: Change): Variable |
   return world.variable(`clock ${at} of ${equipment.id}`, ticks + 1, { kind: "memory" });
 }
 
-function clockMemory(world: World, variable: Variable, isArmed: Expression, clock: Variable, entered: Entering): Memory {
+function clockMemory(
+  world: World,
+  variable: Variable,
+  isArmed: Expression,
+  clock: Variable,
+  entered: Entering,
+): Memory {
   const wasArmed = world.variable(`before armed ${clock.name}`, 2, { kind: "before" });
   const reset: readonly Assignment[] = [{ variable: clock, value: 0 }];
   return {
@@ -188,7 +197,10 @@ export function advance(clock: Variable, running: Expression): Operation {
 }
 
 /** The memories of `checked` and of `(P) for T`, for all that was asked for so far. */
-export function memoriesOfConditions(world: World): { readonly memories: readonly Memory[]; readonly ticks: readonly Operation[] } {
+export function memoriesOfConditions(world: World): {
+  readonly memories: readonly Memory[];
+  readonly ticks: readonly Operation[];
+} {
   const known = [...world.known.values()].flatMap(({ thing, mark }) => knownMemory(world, thing, mark));
   const held = [...world.heldFor.values()];
   const clocks = held.map(({ truth, clock }): Memory => {
@@ -251,7 +263,11 @@ function latchesOf(world: World): readonly Immediate[] {
     }
     if (cancelled) {
       const stop = and(equals(cancelled, 0), cause, cancel);
-      pieces.push({ variable: cancelled, choice: flips(cancelled, stop, and(equals(cancelled, 1), not(cause))), conflicts: [] });
+      pieces.push({
+        variable: cancelled,
+        choice: flips(cancelled, stop, and(equals(cancelled, 1), not(cause))),
+        conflicts: [],
+      });
     }
     return pieces;
   });

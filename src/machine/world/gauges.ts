@@ -16,7 +16,11 @@ import { and, type Expression, FALSE, isIn, not, or, TRUE, type Variable, type V
 export class Gauges {
   private readonly clusters = new Map<string, Cluster>();
 
-  constructor(system: System, conditions: Iterable<Condition>, variable: (name: string, size: number, role: VariableRole) => Variable) {
+  constructor(
+    system: System,
+    conditions: Iterable<Condition>,
+    variable: (name: string, size: number, role: VariableRole) => Variable,
+  ) {
     const atoms = [...conditions].flatMap((condition) => [...walkCondition(condition)].filter(isGaugeAtom));
     for (const members of clustersOf(atoms)) {
       const cluster = buildCluster(system, members, atoms, variable);
@@ -31,7 +35,8 @@ export class Gauges {
         if (left.kind === "gauge" && right.kind === "gauge") {
           return this.compareDifference(left.gauge, right.gauge, operator, ZERO);
         }
-        if (left.kind === "gauge" && right.kind === "constant") return this.comparePlace(left.gauge, operator, right.value.value);
+        if (left.kind === "gauge" && right.kind === "constant")
+          return this.comparePlace(left.gauge, operator, right.value.value);
         if (left.kind === "constant" && right.kind === "gauge") {
           return this.comparePlace(right.gauge, MIRROR[operator], left.value.value);
         }
@@ -99,7 +104,14 @@ interface Cluster {
 }
 
 const ZERO = rational(0n);
-const MIRROR: Record<CompareOperator, CompareOperator> = { "<": ">", "<=": ">=", "=": "=", "!=": "!=", ">=": "<=", ">": "<" };
+const MIRROR: Record<CompareOperator, CompareOperator> = {
+  "<": ">",
+  "<=": ">=",
+  "=": "=",
+  "!=": "!=",
+  ">=": "<=",
+  ">": "<",
+};
 
 function isGaugeAtom(condition: Condition): condition is GaugeAtom {
   return condition.kind === "compare" || condition.kind === "near" || condition.kind === "band";
@@ -126,7 +138,10 @@ function compareReading(reading: Reading, operator: CompareOperator, constant: R
   const at = reading.constants.findIndex((candidate) => compareRational(candidate, constant) === 0);
   invariant(at >= 0, "a constant was not announced");
   const values = Array.from({ length: reading.variable.size }, (_, value) => value);
-  return isIn(reading.variable, values.filter((value) => holds(operator, value - (2 * at + 1))));
+  return isIn(
+    reading.variable,
+    values.filter((value) => holds(operator, value - (2 * at + 1))),
+  );
 }
 
 function gaugesOf(atom: GaugeAtom): readonly string[] {
@@ -154,12 +169,17 @@ function buildCluster(
   variable: (name: string, size: number, role: VariableRole) => Variable,
 ): Cluster {
   const own = atoms.filter((atom) => gaugesOf(atom).some((name) => members.includes(name)));
-  const distances = unique(own.flatMap((atom) => (atom.kind === "near" ? [atom.distance.value, negateRational(atom.distance.value)] : [])));
+  const distances = unique(
+    own.flatMap((atom) => (atom.kind === "near" ? [atom.distance.value, negateRational(atom.distance.value)] : [])),
+  );
   const places = new Map(members.map((member) => [member, placesOf(system, member, own)]));
   const readings: Reading[] = [];
   for (const member of members) {
     const carried = members.filter((other) => other !== member).flatMap((other) => places.get(other)!);
-    const constants = unique([...places.get(member)!, ...carried.flatMap((c) => distances.map((d) => addRational(c, d)))]);
+    const constants = unique([
+      ...places.get(member)!,
+      ...carried.flatMap((c) => distances.map((d) => addRational(c, d))),
+    ]);
     const name = `place of ${member}`;
     readings.push({
       left: member,
@@ -172,7 +192,12 @@ function buildCluster(
     for (const right of members.filter((other) => left < other)) {
       const constants = unique([ZERO, ...distances]);
       const role: VariableRole = { kind: "gauge-difference", left, right };
-      readings.push({ left, right, constants, variable: variable(`${left} - ${right}`, 2 * constants.length + 1, role) });
+      readings.push({
+        left,
+        right,
+        constants,
+        variable: variable(`${left} - ${right}`, 2 * constants.length + 1, role),
+      });
     }
   }
   return { readings, possible: possibleReadings(system, members, readings) };
@@ -182,7 +207,8 @@ function buildCluster(
 function placesOf(system: System, gauge: string, atoms: readonly GaugeAtom[]): readonly Rational[] {
   const found: Rational[] = [];
   for (const atom of atoms) {
-    if (atom.kind === "band" && atom.gauge === gauge) found.push(...[atom.low, atom.high].flatMap((end) => (end ? [end.value] : [])));
+    if (atom.kind === "band" && atom.gauge === gauge)
+      found.push(...[atom.low, atom.high].flatMap((end) => (end ? [end.value] : [])));
     if (atom.kind !== "compare") continue;
     const terms = [atom.left, atom.right];
     if (!terms.some((term) => term.kind === "gauge" && term.gauge === gauge)) continue;
@@ -209,7 +235,9 @@ function possibleReadings(system: System, members: readonly string[], readings: 
   const weight = (value: Rational) => value.numerator * (common / value.denominator) * scale;
   const node = (name: string | undefined) => (name === undefined ? 0 : members.indexOf(name) + 1);
   const size = members.length + 1;
-  let start: Bounds | undefined = Array.from({ length: size }, (_, i) => Array.from({ length: size }, (_, j) => (i === j ? 0n : undefined)));
+  let start: Bounds | undefined = Array.from({ length: size }, (_, i) =>
+    Array.from({ length: size }, (_, j) => (i === j ? 0n : undefined)),
+  );
   for (const member of members) {
     const gauge = system.gauges.get(member);
     if (gauge?.low) start = start && tighten(start, 0, node(member), -weight(gauge.low.value));

@@ -1,4 +1,4 @@
-import { variablesOf, type Expression, type Variable } from "../expression.js";
+import { type Expression, type Variable, variablesOf } from "../expression.js";
 import type { Operation } from "../operation.js";
 
 /**

@@ -13,7 +13,9 @@ export interface Times {
 export function timesOf(system: System, procedure: Procedure, conditions: readonly Condition[]): Times {
   const waits = [...walkSteps(procedure.steps)].flatMap(sureTimesOf);
   if (waits.length === 0) return { tick: 0 };
-  const changes = [...system.equipment.values()].flatMap((thing) => thing.changes.flatMap((change) => (change.takes ? [change.takes.high] : [])));
+  const changes = [...system.equipment.values()].flatMap((thing) =>
+    thing.changes.flatMap((change) => (change.takes ? [change.takes.high] : [])),
+  );
   const rests = [...system.controls.values()].flatMap((control) => (control.duty?.rest ? [control.duty.rest] : []));
   const held = conditions.flatMap((condition) =>
     [...walkCondition(condition)].flatMap((part) => (part.kind === "for" ? [part.milliseconds] : [])),

@@ -2,7 +2,18 @@ import { invariant } from "../../invariant.js";
 import type { Condition } from "../../program/condition.js";
 import type { Control, Equipment, Light, System, Tail } from "../../program/system.js";
 import { walkCondition } from "../../program/walk.js";
-import { and, equals, type Expression, FALSE, isIn, not, or, TRUE, type Variable, type VariableRole } from "../expression.js";
+import {
+  and,
+  type Expression,
+  equals,
+  FALSE,
+  isIn,
+  not,
+  or,
+  TRUE,
+  type Variable,
+  type VariableRole,
+} from "../expression.js";
 import { Gauges } from "./gauges.js";
 import type { Times } from "./times.js";
 
@@ -220,7 +231,11 @@ export class World {
       }
       default: {
         const truth = this.lower(condition);
-        const known = and(...thingsNamed(condition).filter((thing) => this.isFitted(thing)).map((thing) => equals(this.know(thing), 1)));
+        const known = and(
+          ...thingsNamed(condition)
+            .filter((thing) => this.isFitted(thing))
+            .map((thing) => equals(this.know(thing), 1)),
+        );
         return { yes: and(known, truth), no: and(known, not(truth)) };
       }
     }
@@ -243,7 +258,10 @@ export class World {
     }
     const variable = this[condition.of](condition.thing);
     if (!variable) return FALSE;
-    const truth = isIn(variable, condition.values.map((value) => this.valueOf(condition.thing, value)));
+    const truth = isIn(
+      variable,
+      condition.values.map((value) => this.valueOf(condition.thing, value)),
+    );
     return condition.negated ? not(truth) : truth;
   }
 
@@ -266,7 +284,10 @@ export class World {
 
   /** Lit by its logic; a latch and a cancellation are equipment with two states of their own. */
   private litTruth(light: Light): Expression {
-    const cause = or(light.litWhen ? this.lower(light.litWhen) : FALSE, light.flashingWhen ? this.lower(light.flashingWhen) : FALSE);
+    const cause = or(
+      light.litWhen ? this.lower(light.litWhen) : FALSE,
+      light.flashingWhen ? this.lower(light.flashingWhen) : FALSE,
+    );
     if (!light.latchedUntil && !light.cancelledBy) return cause;
     const latch = this.latch(light, cause);
     const on = latch.latched ? or(cause, equals(latch.latched, 1)) : cause;
@@ -301,7 +322,9 @@ export class World {
 
   private thing(id: string): { readonly fitted?: Condition } | undefined {
     const { controls, equipment, lights, gauges, outside, conditions } = this.system;
-    return controls.get(id) ?? equipment.get(id) ?? lights.get(id) ?? gauges.get(id) ?? outside.get(id) ?? conditions.get(id);
+    return (
+      controls.get(id) ?? equipment.get(id) ?? lights.get(id) ?? gauges.get(id) ?? outside.get(id) ?? conditions.get(id)
+    );
   }
 }
 
@@ -368,17 +391,25 @@ function gaugesIn(condition: Extract<Condition, { kind: "compare" | "near" | "ba
 
 /** Every condition that the logic of the equipment holds. */
 export function conditionsOfSystem(system: System): readonly Condition[] {
-  const present = (...conditions: readonly (Condition | undefined)[]) => conditions.filter((condition) => condition !== undefined);
+  const present = (...conditions: readonly (Condition | undefined)[]) =>
+    conditions.filter((condition) => condition !== undefined);
   return [
     ...[...system.conditions.values()].map((condition) => condition.means),
-    ...[...system.lights.values()].flatMap((light) => present(light.litWhen, light.flashingWhen, light.latchedUntil, light.cancelledBy)),
-    ...[...system.equipment.values()].flatMap((equipment: Equipment) => equipment.changes.flatMap((change) => present(change.when))),
+    ...[...system.lights.values()].flatMap((light) =>
+      present(light.litWhen, light.flashingWhen, light.latchedUntil, light.cancelledBy),
+    ),
+    ...[...system.equipment.values()].flatMap((equipment: Equipment) =>
+      equipment.changes.flatMap((change) => present(change.when)),
+    ),
     ...[...system.gauges.values()].flatMap((gauge) => present(gauge.moves)),
   ];
 }
 
 /** The guard over a control that is fitted, and the position it holds. */
-export function guardOver(world: World, control: Control): { readonly guard: Variable; readonly holds: number } | undefined {
+export function guardOver(
+  world: World,
+  control: Control,
+): { readonly guard: Variable; readonly holds: number } | undefined {
   const guard = control.guard === undefined ? undefined : world.system.controls.get(control.guard);
   const variable = guard && world.control(guard.id);
   if (!guard?.guards || !variable) return undefined;

@@ -1,0 +1,123 @@
+import { type Finding, finding } from "../diagnostics/finding.js";
+import type { Procedure, Step } from "../program/procedure.js";
+import type { Program } from "../program/program.js";
+import { ruleIsFor } from "../program/program.js";
+import type { Tail } from "../program/system.js";
+import type { Proof, Verdict } from "../program/verdict.js";
+import { NEVER_REACHED, NEVER_TAKEN, NO_EFFECT } from "./kinds.js";
+
+/** What one tail gave. */
+export interface TailResult {
+  readonly tail: Tail;
+  readonly hasStart: boolean;
+  /** Fit variables that the answer depends on. */
+  readonly fits: ReadonlySet<string>;
+  readonly findings: readonly Finding[];
+  readonly rules: ReadonlyMap<string, Verdict>;
+  readonly startsLog10: number;
+  readonly reached: Reached;
+  /** Names of variables that some act or change of this procedure can change. */
+  readonly changing: ReadonlySet<string>;
+}
+
+/** What is there on a tail and can come about: reported only where it can on no tail. */
+export interface Reached {
+  readonly steps: ReadonlyMap<Step, boolean>;
+  /** Steps whose failing branch can be taken, or cannot. */
+  readonly branches: ReadonlyMap<Step, boolean>;
+  /** Steps that move something, or never do. */
+  readonly moves: ReadonlyMap<Step, boolean>;
+}
+
+/** One finding for one cause: what several tails share is told once, with the tails where it is not all of them. */
+export function mergeTails(
+  program: Program,
+  procedure: Procedure,
+  results: readonly TailResult[],
+): { readonly findings: readonly Finding[]; readonly proof: Proof } {
+  const groups = new Map<string, { readonly finding: Finding; readonly tails: string[] }>();
+  for (const { tail, findings } of results) {
+    for (const one of findings) {
+      const key = keyOf(one);
+      const present = groups.get(key) ?? { finding: one, tails: [] };
+      if (!present.tails.includes(tail.name)) present.tails.push(tail.name);
+      groups.set(key, present);
+    }
+  }
+  const all = [...groups.values()].map(({ finding: one, tails }) =>
+    tails.length === results.length ? one : { ...one, tails },
+  );
+  const started = results.filter((result) => result.hasStart);
+  const rules = program.rules
+    .filter((rule) => ruleIsFor(rule, procedure))
+    .map((rule) => ({ rule: rule.id, verdict: worst(started.map((result) => result.rules.get(rule.id) ?? "holds")) }));
+  const proof: Proof = {
+    procedure: procedure.id,
+    tails: started.map((result) => result.tail.name),
+    rules,
+    startsLog10: Math.max(0, ...started.map((result) => result.startsLog10)),
+  };
+  return { findings: [...all, ...nowhere(procedure, started)], proof };
+}
+
+function keyOf({ code, subject, message }: Finding): string {
+  return JSON.stringify([code, subject.procedure, subject.step, subject.rule, subject.thing, message]);
+}
+
+function worst(verdicts: readonly Verdict[]): Verdict {
+  if (verdicts.includes("violated")) return "violated";
+  return verdicts.includes("unproved") ? "unproved" : "holds";
+}
+
+/** What comes about on no tail: of steps that cannot be reached the first of a stretch. */
+function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly Finding[] {
+  if (results.length === 0) return [];
+  const never = (pick: (reached: Reached) => ReadonlyMap<Step, boolean>): readonly Step[] => {
+    const steps = new Set(results.flatMap((result) => [...pick(result.reached).keys()]));
+    return [...steps].filter((step) => results.every((result) => pick(result.reached).get(step) !== true));
+  };
+  const order = [...new Set(results.flatMap((result) => [...result.reached.steps.keys()]))];
+  const unreached = new Set(never((reached) => reached.steps));
+  const ended = results.some((result) =>
+    result.findings.some((one) => ENDS_A_PATH.has(one.code) && one.severity === "error"),
+  );
+  const firsts = ended
+    ? []
+    : order.filter((step, index) => unreached.has(step) && !(index > 0 && unreached.has(order[index - 1]!)));
+  const subject = (step: Step) => ({ procedure: procedure.id, step: step.name });
+  return [
+    ...firsts.map((step) =>
+      finding(NEVER_REACHED, step.verb, "no path comes to this step", {
+        subject: subject(step),
+        help: ["leave it out, or look at what rules it out before it"],
+      }),
+    ),
+    ...never((reached) => reached.branches)
+      .filter((step) => !unreached.has(step))
+      .map((step) =>
+        finding(NEVER_TAKEN, step.verb, "this check cannot fail", {
+          subject: subject(step),
+          help: ["leave it out, unless a second look is wanted"],
+        }),
+      ),
+    ...never((reached) => reached.moves)
+      .filter((step) => !unreached.has(step))
+      .map((step) =>
+        finding(NO_EFFECT, step.verb, "what this step sets stands there already in every case", {
+          subject: subject(step),
+          help: ["leave it out, or make it a `verify`"],
+        }),
+      ),
+  ];
+}
+
+/** Findings that end a path: what is not reached after them has the same cause. */
+const ENDS_A_PATH = new Set([
+  "system/never-settles",
+  "flow/waits-for-ever",
+  "flow/never-ends",
+  "flow/gap",
+  "flow/needs",
+  "flow/begins",
+  "lanes/held",
+]);

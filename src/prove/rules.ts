@@ -1,0 +1,213 @@
+import { type Finding, finding, type Label, type Severity } from "../diagnostics/finding.js";
+import { type Expression, evaluate, FALSE, or, variablesOf } from "../machine/expression.js";
+import type { LoweredRule } from "../machine/model.js";
+import { coneOf } from "../machine/slice.js";
+import { EMPTY, type Ref } from "../machine/symbolic/bdd.js";
+import type { Search } from "../machine/symbolic/search.js";
+import { primeImplicant } from "../machine/symbolic/trace.js";
+import type { Transition } from "../machine/transitions.js";
+import { thingsNamed } from "../machine/world/world.js";
+import type { Step } from "../program/procedure.js";
+import type { Rule } from "../program/rule.js";
+import type { Verdict } from "../program/verdict.js";
+import { walkCondition } from "../program/walk.js";
+import { type Answer, ask, blameOf, searchIn } from "./answer.js";
+import { type Context, wholeWith } from "./context.js";
+import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
+import { questionOf } from "./monitors.js";
+import { storyOf } from "./story.js";
+import { literalWords, stepName, textOf } from "./words.js";
+
+export interface RuleResult {
+  readonly verdict: Verdict;
+  readonly findings: readonly Finding[];
+}
+
+/** Proves one rule of one procedure on one tail. */
+export function proveRule(context: Context, lowered: LoweredRule): RuleResult {
+  const question = questionOf(context.model, lowered);
+  const ends = context.model.graph.nodes.filter((node) => node.end && node.end.kind !== "gap");
+  const atEnd = new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, question.atEnd]));
+  const names = [question.atEnd, question.monitor.broken];
+  const already = alreadySo(context, lowered, question.alreadySo);
+  const answer = ask(context, { monitors: [question.monitor], atPlace: atEnd, names });
+  if (answer.verdict === "violated") {
+    const told = violation(context, lowered, answer, or(...atEnd.values()));
+    return told ? { verdict: "violated", findings: [...already, told] } : unproved(context, lowered, already);
+  }
+  if (answer.verdict === "unproved") return unproved(context, lowered, already);
+  return { verdict: "holds", findings: already };
+}
+
+function unproved(context: Context, { rule }: LoweredRule, already: readonly Finding[]): RuleResult {
+  const message = `rule \`${rule.id}\` is unproved for \`${context.procedure.id}\`: the limit came first`;
+  const told = finding(UNPROVED, context.procedure.span, message, {
+    help: ["give it more time with --time-limit, or a smaller model"],
+    subject: { procedure: context.procedure.id, rule: rule.id },
+  });
+  return { verdict: "unproved", findings: [...already, told] };
+}
+
+function violation(
+  context: Context,
+  { rule }: LoweredRule,
+  answer: Extract<Answer, { verdict: "violated" }>,
+  atEnd: Expression,
+): Finding | undefined {
+  const { search, path, relevant } = answer;
+  const last = path.steps.at(-1);
+  const wrong = path.endsAtMoment ? last!.transition.broken : atEnd;
+  const story = storyOf(search, path, { isWrong: (state) => evaluate(wrong, state), relevant });
+  if (!story) return undefined;
+  const end = path.endsAtMoment ? undefined : endOf(last?.transition);
+  const blamed = end?.step ?? blameOf(path);
+  const late = rule.form.kind === "after" && rule.form.within !== undefined;
+  const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
+  const cause = last?.transition.cause;
+  const byGauge = path.endsAtMoment && cause?.kind === "move";
+  const others = answer.steps.filter((step) => step !== blamed);
+  const severity: Severity = byGauge ? "info" : rule.severity;
+  return finding({ ...kind, severity }, blamed?.verb ?? beginsSpan(context), sentence(rule, end?.words), {
+    remark: blamed ? remarkOf(path.endsAtMoment && cause?.kind === "change", end?.words) : "what the last crew left",
+    labels: [
+      { at: rule.span, text: demandOf(rule) },
+      ...others.map((step): Label => ({ at: step.verb, text: "can break it first as well" })),
+    ],
+    help: helpFor(rule, blamed),
+    story: story.lines,
+    subject: { procedure: context.procedure.id, rule: rule.id, ...(blamed ? { step: blamed.name } : {}) },
+  });
+}
+
+function remarkOf(later: boolean | undefined, end: string | undefined): string {
+  if (end) return `left behind when ${end}`;
+  return later ? "from here on it can happen at any moment" : "at this moment";
+}
+
+interface RunEnd {
+  readonly step: Step | undefined;
+  readonly words: string;
+}
+
+/** How the run ended that owes something. */
+function endOf(transition: Transition | undefined): RunEnd {
+  const end = transition?.cause.kind === "edge" ? transition.cause.edge.to.end : undefined;
+  if (end && (end.kind === "go-to" || end.kind === "set-aside")) {
+    const verb = end.kind === "go-to" ? "left for another" : "set aside";
+    return { step: end.step, words: `the card is ${verb} at ${stepName(end.step)}` };
+  }
+  return { step: undefined, words: "the card is finished" };
+}
+
+function sentence(rule: Rule, end: string | undefined): string {
+  const says = rule.says ? rule.says.replace(/\.$/, "") : undefined;
+  const fact = factOf(rule);
+  const where = end ? ` when ${end}` : "";
+  return says
+    ? `rule \`${rule.id}\` can be broken${where}: ${says}`
+    : `rule \`${rule.id}\` can be broken${where}: ${fact}`;
+}
+
+function factOf(rule: Rule): string {
+  const { form } = rule;
+  switch (form.kind) {
+    case "never":
+      return `it can come about that ${textOf(form.condition)}`;
+    case "always":
+      return `it can cease to be so that ${textOf(form.condition)}`;
+    case "when":
+      return `${textOf(form.trigger)} can come about without ${textOf(form.condition)}`;
+    case "while":
+      return `${textOf(form.trigger)} without ${textOf(form.condition)}`;
+    case "before":
+      return `${textOf(form.trigger)} can come about before ${textOf(form.condition)}`;
+    case "at-most":
+      return `${textOf(form.trigger)} can come about more than ${form.times} times`;
+    case "after":
+      return `${textOf(form.condition)} can be left undone`;
+  }
+}
+
+function demandOf(rule: Rule): string {
+  const { form } = rule;
+  switch (form.kind) {
+    case "never":
+      return `never ${textOf(form.condition)}`;
+    case "always":
+      return `always ${textOf(form.condition)}`;
+    case "at-most":
+      return `at most ${form.times} times ${textOf(form.trigger)}`;
+    case "after": {
+      const by = form.deadline === "end" ? "the end" : textOf(form.deadline);
+      const after = form.trigger ? ` after ${textOf(form.trigger)}` : "";
+      return `needs ${textOf(form.condition)}${after}, no later than ${by}`;
+    }
+    default:
+      return `needs ${textOf(form.condition)} ${form.kind} ${textOf(form.trigger)}`;
+  }
+}
+
+function helpFor(rule: Rule, blamed: Step | undefined): readonly string[] {
+  const { form } = rule;
+  const wanted = "condition" in form ? form.condition : form.trigger;
+  const checked = [...walkCondition(wanted)].find((part) => part.kind === "checked");
+  const place = blamed ? `before ${stepName(blamed)}` : "first";
+  if (checked?.kind === "checked") return [`verify or check ${textOf(checked.of)} ${place}`];
+  switch (form.kind) {
+    case "never":
+      return [`put a step ${place} that rules it out, or take its absence for granted in \`begins\``];
+    case "after":
+      return [`see to it that ${textOf(form.condition)} on every way out, set-asides included`];
+    case "at-most":
+      return [`leave out a repetition ${place}, or put the card aside after ${form.times}`];
+    default:
+      return [`see to it that ${textOf(wanted)} ${place}, or take it for granted in \`begins\``];
+  }
+}
+
+function beginsSpan(context: Context) {
+  return context.procedure.begins[0]?.span ?? context.procedure.span;
+}
+
+/** The warning that the start itself can break the rule. */
+function alreadySo(context: Context, lowered: LoweredRule, wrong: Expression): readonly Finding[] {
+  if (wrong === FALSE) return [];
+  const { rule } = lowered;
+  const narrow = coneOf(context.influences, variablesOf(wrong));
+  if (startsIn(searchIn(context, { monitors: [], names: [wrong] }, narrow), wrong) === EMPTY) return [];
+  const search = searchIn(
+    context,
+    { monitors: [], names: [wrong] },
+    wholeWith(context, [], [wrong, ...context.model.start]),
+  );
+  if (startsIn(search, wrong) === EMPTY) return [];
+  const literals = primeImplicant(search, search.space.set(wrong), search.start);
+  const words = literals.flatMap((literal) => literalWords(context.model.world.system, literal) ?? []);
+  const looks = firstLook(context, wrong);
+  const message = `what the last crew left can break rule \`${rule.id}\` before anything is done`;
+  return [
+    finding(ORDER_ALREADY, rule.span, message, {
+      remark: `already so with ${words.join(", ") || "any start"}`,
+      labels: looks
+        ? [{ at: looks.verb, text: "the first step that looks at it" }]
+        : [{ at: context.procedure.span, text: "no step looks at it" }],
+      help: ["take its absence for granted in `begins`, or let the rule speak of the effect instead of the handle"],
+      subject: { procedure: context.procedure.id, rule: rule.id, ...(looks ? { step: looks.name } : {}) },
+    }),
+  ];
+}
+
+function startsIn(search: Search, wrong: Expression): Ref {
+  return search.space.bdd.and(search.start, search.space.set(wrong));
+}
+
+function firstLook(context: Context, wrong: Expression): Step | undefined {
+  const names = new Set([...variablesOf(wrong)].map((variable) => variable.name));
+  const steps = [...context.model.graph.entries.keys()];
+  return steps.find((step) => {
+    if (step.kind === "verify") return step.moves.some((move) => move.controls.some((control) => names.has(control)));
+    if (step.kind === "check" || step.kind === "if")
+      return thingsNamed(step.condition).some((thing) => names.has(thing));
+    return false;
+  });
+}

@@ -1,0 +1,108 @@
+import { type Finding, finding } from "../../diagnostics/finding.js";
+import { type Expression, equals, FALSE, not } from "../../machine/expression.js";
+import type { Edge } from "../../machine/graph/graph.js";
+import { choose, type Operation } from "../../machine/operation.js";
+import type { Monitor } from "../../machine/transitions.js";
+import type { Step } from "../../program/procedure.js";
+import { walkSteps } from "../../program/walk.js";
+import { ask } from "../answer.js";
+import type { Context } from "../context.js";
+import { COVER_GAP, UNPROVED } from "../kinds.js";
+import { storyOf } from "../story.js";
+import { nameOf } from "../words.js";
+import { expectedOf } from "./observe.js";
+
+type Observe = Extract<Step, { readonly kind: "observe" }>;
+
+/** Every light of a set that the card claims to test is seen lit, and seen out, on every path to its end. */
+export function proveCovers(context: Context): readonly Finding[] {
+  const { world } = context.model;
+  const looks = observing(context);
+  return context.procedure.covers.flatMap((cover) => {
+    const lights = world.system.lightSets.get(cover.set)?.lights ?? [];
+    return lights
+      .filter((light) => world.isFitted(light))
+      .flatMap((light) => (["lit", "out"] as const).flatMap((state) => coverGap(context, looks, cover, light, state)));
+  });
+}
+
+/** The looks of `observe` steps outside any `if-not`. */
+function observing(context: Context): ReadonlyMap<Edge, Observe> {
+  const inside = new Set<Step>();
+  for (const step of walkSteps(context.procedure.steps)) {
+    if (step.kind === "check" || step.kind === "wait-for") for (const one of walkSteps(step.ifNot)) inside.add(one);
+    if (step.kind === "observe")
+      for (const branch of step.ifNot) for (const one of walkSteps(branch.steps)) inside.add(one);
+  }
+  const found = new Map<Edge, Observe>();
+  for (const probe of context.model.graph.probes) {
+    const { step } = probe;
+    if (probe.kind !== "observe" || step?.kind !== "observe" || inside.has(step)) continue;
+    for (const edge of probe.edges) found.set(edge, step);
+  }
+  return found;
+}
+
+function coverGap(
+  context: Context,
+  looks: ReadonlyMap<Edge, Observe>,
+  cover: Context["procedure"]["covers"][number],
+  light: string,
+  state: "lit" | "out",
+): readonly Finding[] {
+  const { world, graph } = context.model;
+  const watching = [...looks].filter(([, step]) => step.lights.includes(light));
+  const seen = world.variable(`seen ${light} ${state}`, 2, { kind: "memory" });
+  const truths = new Map(watching.map(([edge, step]) => [edge, seenTruth(context, step, light, state)]));
+  const note = (truth: Expression): readonly Operation[] =>
+    truth === FALSE ? [] : [choose({ when: truth, assign: [{ variable: seen, value: 1 }] })];
+  const monitor: Monitor = {
+    name: seen.name,
+    variables: [seen],
+    inputs: new Set(),
+    before: [],
+    after: [],
+    scratch: [],
+    start: [{ kind: "assign", variable: seen, value: 0 }],
+    broken: FALSE,
+    along: (edge) => note(truths.get(edge) ?? FALSE),
+  };
+  const unseen = not(equals(seen, 1));
+  const answer = ask(context, {
+    monitors: [monitor],
+    atPlace: new Map([[graph.finish.id, unseen]]),
+    names: [unseen, ...truths.values()],
+  });
+  if (answer.verdict === "holds") return [];
+  const name = nameOf(world.system, light);
+  const subject = { procedure: context.procedure.id, thing: light };
+  if (answer.verdict === "unproved")
+    return [finding(UNPROVED, cover.span, `unproved: that ${name} is seen ${state} on every path`, { subject })];
+  const story = storyOf(answer.search, answer.path, {
+    isWrong: (value) => value[seen.index] === 0,
+    relevant: answer.relevant,
+    ending: { when: "end", what: `${name} was not seen ${state}` },
+  });
+  if (!story)
+    return [finding(UNPROVED, cover.span, `unproved: that ${name} is seen ${state} on every path`, { subject })];
+  const message = `the card claims to test \`${cover.set}\`, and ${name} is not seen ${state} on every path`;
+  return [
+    finding(COVER_GAP, cover.span, message, {
+      help: [
+        state === "lit"
+          ? `observe it while it is lit`
+          : `observe it once more when the test is over, with \`lit: none\``,
+      ],
+      story: story.lines,
+      subject,
+    }),
+  ];
+}
+
+/** When a look shows the light in that state; a light without logic is taken as listed. */
+function seenTruth(context: Context, step: Observe, light: string, state: "lit" | "out"): Expression {
+  const declared = context.model.world.system.lights.get(light);
+  const hasLogic = declared?.litWhen !== undefined || declared?.flashingWhen !== undefined;
+  const lit = hasLogic ? context.model.world.lowerLight(light, "lit") : expectedOf(context, step, light);
+  return state === "lit" ? lit : not(lit);
+}

@@ -1,0 +1,256 @@
+import type { Finding } from "../../diagnostics/finding.js";
+import type { Probe } from "../../machine/graph/graph.js";
+import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import type { Condition } from "../../program/condition.js";
+import type { Step } from "../../program/procedure.js";
+import type { Context } from "../context.js";
+import {
+  FLOW_BEGINS,
+  FLOW_GAP,
+  FLOW_HAND_OVER,
+  FLOW_NEEDS,
+  FLOW_PROMISE,
+  GUARD_CLOSED,
+  LANES_HELD,
+  NEVER_ENDS,
+  WAITS_FOR_EVER,
+} from "../kinds.js";
+import { nameOf, stepName, textOf } from "../words.js";
+import { atPlaces, ready, tell } from "./tell.js";
+
+type Of<K extends Probe["kind"]> = Extract<Probe, { readonly kind: K }>;
+
+/** Can the procedure be gone through, and does it keep its word: needs, guards, waits, loops, decisions, promises. */
+export function proveFlow(context: Context, search: Search): readonly Finding[] {
+  const { probes } = context.model.graph;
+  const found = probes.flatMap((probe): readonly (Finding | undefined)[] => {
+    switch (probe.kind) {
+      case "needs":
+      case "begins":
+        return [demand(context, search, probe)];
+      case "guard":
+        return [guard(context, search, probe)];
+      case "held":
+        return [held(context, search, probe)];
+      case "hand-over":
+        return [handOver(context, search, probe)];
+      default:
+        return [];
+    }
+  });
+  return [...found, ...stuck(context, search), ...gaps(context, search), ...promises(context, search)].filter(
+    (one) => one !== undefined,
+  );
+}
+
+function demand(context: Context, search: Search, probe: Of<"needs" | "begins">): Finding | undefined {
+  const { bdd } = search.space;
+  const wrong = bdd.diff(ready(context, search), search.space.set(probe.truth));
+  const text = textOf(probe.condition);
+  const atPlace = atPlaces(search, probe.nodes, () => wrong);
+  if (atPlace.size === 0) return undefined;
+  const performed = probe.step?.kind === "perform" ? probe.step.target.id : "";
+  const message =
+    probe.kind === "needs"
+      ? `this step needs ${text}, and can be come to without it`
+      : `\`${performed}\` takes for granted that ${text}, and can be come to without it`;
+  return tell(
+    context,
+    search,
+    { atPlace },
+    {
+      kind: probe.kind === "needs" ? FLOW_NEEDS : FLOW_BEGINS,
+      step: probe.step,
+      message,
+      more: {
+        labels: [{ at: probe.condition.span, text: "does not hold here" }],
+        help: [`see to it that ${text} before ${stepName(probe.step!)}`],
+      },
+      ending: { when: stepName(probe.step!), what: `come to without ${text}`, at: probe.step!.verb },
+    },
+  );
+}
+
+function guard(context: Context, search: Search, probe: Of<"guard">): Finding | undefined {
+  const { bdd } = search.space;
+  const wrong = bdd.and(ready(context, search), search.space.set(probe.closed));
+  const atPlace = atPlaces(search, probe.nodes, () => wrong);
+  if (atPlace.size === 0) return undefined;
+  const name = nameOf(context.model.world.system, probe.control);
+  return tell(
+    context,
+    search,
+    { atPlace },
+    {
+      kind: GUARD_CLOSED,
+      step: probe.step,
+      thing: probe.control,
+      message: `${name} is moved while its guard may be closed`,
+      more: { help: [`open the guard in a line of its own: \`set: { ${probe.control}.guard: open }\``] },
+      ending: { when: stepName(probe.step!), what: `${name} is moved under its closed guard`, at: probe.step!.verb },
+    },
+  );
+}
+
+function held(context: Context, search: Search, probe: Of<"held">): Finding | undefined {
+  const atPlace = atPlaces(search, probe.nodes, () => ready(context, search));
+  if (atPlace.size === 0 || !probe.step) return undefined;
+  const name = nameOf(context.model.world.system, probe.control);
+  return tell(
+    context,
+    search,
+    { atPlace },
+    {
+      kind: LANES_HELD,
+      step: probe.step,
+      thing: probe.control,
+      message: `${name} is to be moved here while the other person holds it`,
+      more: { help: ["let one wait until the other has let go: `wait-for: done STEP`"] },
+      ending: { when: stepName(probe.step), what: `${name} is held by the other`, at: probe.step.verb },
+    },
+  );
+}
+
+function handOver(context: Context, search: Search, probe: Of<"hand-over">): Finding | undefined {
+  const { space } = search;
+  const kept = context.procedure.ends.reduce<Ref>(
+    (set, end) => space.bdd.and(set, space.set(context.model.world.lower(end))),
+    1,
+  );
+  const good = probe.step ? 1 : kept;
+  const atPlace = atPlaces(search, probe.nodes, () => space.bdd.diff(good, space.set(probe.truth)));
+  if (atPlace.size === 0) return undefined;
+  const text = textOf(probe.condition);
+  return tell(
+    context,
+    search,
+    { atPlace },
+    {
+      kind: FLOW_HAND_OVER,
+      step: probe.step,
+      thing: probe.procedure,
+      message: `\`${probe.procedure}\` takes for granted that ${text}, and this card can end without it`,
+      more: {
+        labels: [{ at: probe.condition.span, text: "taken for granted here" }],
+        help: ["make it so before the end and promise it in `ends`, or take less for granted in the next card"],
+      },
+      ending: { when: "end", what: `handed over without ${text}` },
+    },
+  );
+}
+
+function gaps(context: Context, search: Search): readonly (Finding | undefined)[] {
+  const nodes = context.model.graph.nodes.filter((node) => node.end?.kind === "gap");
+  return nodes.map((node) => {
+    const step = node.end?.kind === "gap" ? node.end.step : undefined;
+    const atPlace = atPlaces(search, [node], () => 1);
+    if (atPlace.size === 0 || !step) return undefined;
+    return tell(
+      context,
+      search,
+      { atPlace },
+      {
+        kind: FLOW_GAP,
+        step,
+        message: "no way of this decision fits every case that can come up",
+        more: { help: ["add a way for the case below, or an `otherwise`"] },
+      },
+    );
+  });
+}
+
+function promises(context: Context, search: Search): readonly (Finding | undefined)[] {
+  return context.procedure.ends.map((end) => promise(context, search, end));
+}
+
+function promise(context: Context, search: Search, end: Condition): Finding | undefined {
+  const { space } = search;
+  const wrong = space.bdd.not(space.set(context.model.world.lower(end)));
+  const atPlace = atPlaces(search, [context.model.graph.finish], () => wrong);
+  if (atPlace.size === 0) return undefined;
+  const text = textOf(end);
+  const told = tell(
+    context,
+    search,
+    { atPlace },
+    {
+      kind: FLOW_PROMISE,
+      step: undefined,
+      thing: text,
+      message: `the card can end without its promise: ${text}`,
+      more: { help: ["add the step or the wait that makes it so, or promise less"] },
+      ending: { when: "end", what: `finished without ${text}` },
+    },
+  );
+  return told && { ...told, at: end.span };
+}
+
+/** Waits and loops that cannot be left any more. What several lanes wait for in one state is one finding that names every wait. */
+function stuck(context: Context, search: Search): readonly (Finding | undefined)[] {
+  const { bdd } = search.space;
+  const waits: { readonly probe: Of<"stuck">; readonly bad: Map<number, Ref> }[] = [];
+  const loops: (Finding | undefined)[] = [];
+  for (const probe of context.model.graph.probes) {
+    if (probe.kind !== "stuck") continue;
+    const canLeave = search.canLeave(probe.region);
+    const bad = new Map(atPlaces(search, probe.nodes, (node) => bdd.not(canLeave.get(node.id) ?? EMPTY)));
+    if (bad.size === 0) continue;
+    if (probe.what === "wait") waits.push({ probe, bad });
+    else loops.push(neverEnds(context, search, probe.step!, bad));
+  }
+  return [...loops, ...groupWaits(waits).map((group) => waitsForEver(context, search, group))];
+}
+
+function groupWaits(waits: readonly { readonly probe: Of<"stuck">; readonly bad: Map<number, Ref> }[]) {
+  const groups: { steps: Step[]; bad: Map<number, Ref> }[] = [];
+  for (const { probe, bad } of waits) {
+    const present = groups.find((group) => [...bad.keys()].some((id) => group.bad.has(id)));
+    if (!present) groups.push({ steps: [probe.step!], bad: new Map(bad) });
+    else {
+      present.steps.push(probe.step!);
+      for (const [id, states] of bad) if (!present.bad.has(id)) present.bad.set(id, states);
+    }
+  }
+  return groups;
+}
+
+function waitsForEver(
+  context: Context,
+  search: Search,
+  group: { readonly steps: readonly Step[]; readonly bad: ReadonlyMap<number, Ref> },
+): Finding | undefined {
+  const [step, ...others] = group.steps;
+  const condition = step?.kind === "wait-for" ? textOf(step.condition) : "this";
+  const both = others.length > 0 ? ", while the other waits for this one" : "";
+  return tell(
+    context,
+    search,
+    { atPlace: group.bad },
+    {
+      kind: WAITS_FOR_EVER,
+      step,
+      message: `this can wait for ever: ${condition} cannot come any more${both}`,
+      more: {
+        labels: others.map((other) => ({ at: other.verb, text: "waits for ever too" })),
+        help: ["say how long to wait and what then: `within` with `if-not`"],
+      },
+      ending: { when: stepName(step!), what: "nothing that can happen ends the wait", at: step!.verb },
+    },
+  );
+}
+
+function neverEnds(context: Context, search: Search, step: Step, bad: ReadonlyMap<number, Ref>): Finding | undefined {
+  return tell(
+    context,
+    search,
+    { atPlace: bad },
+    {
+      kind: NEVER_ENDS,
+      step,
+      message: "this loop can come to where nothing leads out of it",
+      more: { help: ["say what changes inside (`moves`), bound it with `times`, or give a way out"] },
+      ending: { when: stepName(step), what: "round and round from here on", at: step.verb },
+    },
+  );
+}

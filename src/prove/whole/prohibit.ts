@@ -1,0 +1,82 @@
+import { type Finding, finding } from "../../diagnostics/finding.js";
+import { and, equals, evaluate, not, TRUE } from "../../machine/expression.js";
+import type { Probe } from "../../machine/graph/graph.js";
+import { choose } from "../../machine/operation.js";
+import { EMPTY } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import type { Monitor } from "../../machine/transitions.js";
+import { inputsOf } from "../../machine/world/memory.js";
+import { ask, blameOf } from "../answer.js";
+import type { Context } from "../context.js";
+import { PROHIBIT_ALREADY, PROHIBIT_BROKEN, UNPROVED } from "../kinds.js";
+import { storyOf } from "../story.js";
+import { stepName, textOf } from "../words.js";
+
+type Prohibition = Extract<Probe, { readonly kind: "prohibit" }>;
+
+/** What a step forbids must not come about from the next moment on. */
+export function proveProhibitions(context: Context, search: Search): readonly Finding[] {
+  return context.model.graph.probes.flatMap((probe) =>
+    probe.kind === "prohibit" ? [...broken(context, probe), ...already(context, search, probe)] : [],
+  );
+}
+
+function monitorOf(context: Context, probe: Prohibition): Monitor {
+  const { world } = context.model;
+  const name = probe.active.name;
+  const inForce = world.variable(`before force ${name}`, 2, { kind: "before" });
+  const was = world.variable(`before ${name}`, 2, { kind: "before" });
+  return {
+    name,
+    variables: [probe.active],
+    inputs: inputsOf(probe.truth, probe.until, equals(probe.active, 0)),
+    before: [
+      { kind: "remember", variable: inForce, truth: equals(probe.active, 1) },
+      { kind: "remember", variable: was, truth: probe.truth },
+    ],
+    after: [choose({ when: probe.until, assign: [{ variable: probe.active, value: 0 }] })],
+    scratch: [inForce, was],
+    start: [],
+    broken: and(equals(inForce, 1), probe.truth, equals(was, 0), not(probe.until)),
+  };
+}
+
+function broken(context: Context, probe: Prohibition): readonly Finding[] {
+  const monitor = monitorOf(context, probe);
+  const answer = ask(context, { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] });
+  if (answer.verdict === "holds" || !probe.step) return [];
+  const text = textOf(probe.condition);
+  const subject = { procedure: context.procedure.id, rule: probe.step.name };
+  if (answer.verdict === "unproved")
+    return [finding(UNPROVED, probe.step.verb, `unproved: that ${text} does not come about after this`, { subject })];
+  const { search, path, relevant } = answer;
+  const story = storyOf(search, path, { isWrong: (state) => evaluate(monitor.broken, state), relevant });
+  const blamed = blameOf(path) ?? probe.step;
+  if (!story)
+    return [finding(UNPROVED, probe.step.verb, `unproved: that ${text} does not come about after this`, { subject })];
+  return [
+    finding(
+      PROHIBIT_BROKEN,
+      blamed.verb,
+      `${stepName(blamed)} can do what ${stepName(probe.step)} prohibits: ${text}`,
+      {
+        labels: [{ at: probe.step.verb, text: "prohibited from here on" }],
+        help: [`guard it: \`if: not done ${probe.step.name}\``],
+        story: story.lines,
+        subject: { ...subject, step: blamed.name },
+      },
+    ),
+  ];
+}
+
+function already(context: Context, search: Search, probe: Prohibition): readonly Finding[] {
+  const { space } = search;
+  const so = probe.edges.some((edge) => space.bdd.and(search.momentsOf(edge), space.set(probe.truth)) !== EMPTY);
+  if (!so || !probe.step || probe.truth === TRUE) return [];
+  const message = `what is prohibited here can be so already: ${textOf(probe.condition)}`;
+  return [
+    finding(PROHIBIT_ALREADY, probe.step.verb, message, {
+      subject: { procedure: context.procedure.id, step: probe.step.name },
+    }),
+  ];
+}

@@ -1,0 +1,47 @@
+import { EMPTY } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import type { Step } from "../../program/procedure.js";
+import type { Context } from "../context.js";
+import type { Reached } from "../merge.js";
+
+/** What can come about on this tail. Steps of performed procedures are left to those procedures' own runs. */
+export function reachedOf(context: Context, search: Search): Reached {
+  const { graph } = context.model;
+  const { bdd } = search.space;
+  const steps = new Map<Step, boolean>();
+  const branches = new Map<Step, boolean>();
+  const moves = new Map<Step, boolean>();
+  for (const [step, nodes] of graph.entries) {
+    if (isOwn(step))
+      steps.set(
+        step,
+        nodes.some((node) => search.reached[node.id] !== EMPTY),
+      );
+  }
+  for (const probe of graph.probes) {
+    if (!probe.step || !isOwn(probe.step)) continue;
+    if (probe.kind === "if-not")
+      note(
+        branches,
+        probe.step,
+        probe.edges.some((edge) => search.momentsOf(edge) !== EMPTY),
+      );
+    if (probe.kind === "move") {
+      const already = search.space.set(probe.already);
+      note(
+        moves,
+        probe.step,
+        probe.nodes.some((node) => bdd.diff(search.reached[node.id]!, already) !== EMPTY),
+      );
+    }
+  }
+  return { steps, branches, moves };
+}
+
+function note(into: Map<Step, boolean>, step: Step, can: boolean): void {
+  into.set(step, can || into.get(step) === true);
+}
+
+export function isOwn(step: Step): boolean {
+  return !step.name.includes(":");
+}

@@ -1,0 +1,91 @@
+import type { Finding } from "../../diagnostics/finding.js";
+import type { Variable } from "../../machine/expression.js";
+import { orderOf } from "../../machine/slice.js";
+import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
+import { OutOfTime, Search } from "../../machine/symbolic/search.js";
+import { Transitions } from "../../machine/transitions.js";
+import type { Context } from "../context.js";
+import type { Reached } from "../merge.js";
+import { changingOf } from "./changing.js";
+import { proveCovers } from "./covers.js";
+import { proveDuties } from "./duties.js";
+import { proveFlow } from "./flow.js";
+import { proveObservations } from "./observe.js";
+import { proveProhibitions } from "./prohibit.js";
+import { reachedOf } from "./reached.js";
+import { proveSettling } from "./settling.js";
+import { proveSight, sightVariables } from "./sight.js";
+import { startsLog10 } from "./starts.js";
+import { unprovedWhole } from "./tell.js";
+
+export interface Whole {
+  readonly hasStart: boolean;
+  readonly startsLog10: number;
+  readonly findings: readonly Finding[];
+  readonly reached: Reached;
+  readonly changing: ReadonlySet<string>;
+}
+
+const NOTHING: Reached = { steps: new Map(), branches: new Map(), moves: new Map() };
+
+/** Everything but the rules: one search over all that the procedure touches, then questions to what it reached. */
+export function searchWhole(context: Context): Whole {
+  try {
+    const search = wholeSearch(context);
+    if (search.start === EMPTY)
+      return { hasStart: false, startsLog10: 0, findings: [], reached: NOTHING, changing: new Set() };
+    search.run();
+    const findings = [
+      ...proveSettling(context, search),
+      ...proveFlow(context, search),
+      ...proveObservations(context, search),
+      ...proveSight(context, search),
+      ...proveProhibitions(context, search),
+      ...proveDuties(context),
+      ...proveCovers(context),
+    ];
+    return {
+      hasStart: true,
+      startsLog10: startsLog10(context, search),
+      findings,
+      reached: reachedOf(context, search),
+      changing: changingOf(search),
+    };
+  } catch (error) {
+    if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
+    return {
+      hasStart: true,
+      startsLog10: 0,
+      findings: [unprovedWhole(context)],
+      reached: NOTHING,
+      changing: new Set(allNames(context)),
+    };
+  }
+}
+
+function wholeSearch(context: Context): Search {
+  const { model, influences, limits } = context;
+  const extra = [...sightVariables(context), ...originVariables(context)];
+  const wanted = new Set<Variable>([...context.whole, ...extra.map((one) => one.variable)]);
+  const beside = new Map(influences);
+  for (const { variable, near } of extra) beside.set(variable, near);
+  return new Search(new Transitions(model, [], context.whole), {
+    order: orderOf(beside, [], wanted),
+    cacheBits: 16,
+    ...(limits.deadline ? { deadline: limits.deadline } : {}),
+    ...(limits.nodes ? { nodeLimit: limits.nodes } : {}),
+  });
+}
+
+/** For each variable that settling assigns, where it stood before: races are looked for with these. */
+function originVariables(context: Context) {
+  const { world, dynamics } = context.model;
+  return dynamics.immediate.map((piece) => ({
+    variable: world.variable(`origin of ${piece.variable.name}`, piece.variable.size, { kind: "before" }),
+    near: new Set([piece.variable]),
+  }));
+}
+
+function allNames(context: Context): readonly string[] {
+  return context.model.world.variables.map((variable) => variable.name);
+}

@@ -1,0 +1,293 @@
+import { type Finding, finding } from "../../diagnostics/finding.js";
+import type { Variable } from "../../machine/expression.js";
+import type { Operation } from "../../machine/operation.js";
+import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import { shortestPath } from "../../machine/symbolic/trace.js";
+import type { Transition } from "../../machine/transitions.js";
+import type { Immediate } from "../../machine/world/dynamics.js";
+import type { Step } from "../../program/procedure.js";
+import { blameOf } from "../answer.js";
+import type { Context } from "../context.js";
+import { SYSTEM_CONFLICT, SYSTEM_RACE, SYSTEM_UNSETTLED } from "../kinds.js";
+import { nameOf, stepName } from "../words.js";
+
+/** A transition after which equipment changes at once, with the states before the first round. */
+interface Unsettling {
+  readonly transition: Transition;
+  /** The operations up to settling. */
+  readonly lead: readonly Operation[];
+  readonly states: Ref;
+}
+
+/** Does the equipment settle, always, and in one way only? */
+export function proveSettling(context: Context, search: Search): readonly Finding[] {
+  const unsettling = unsettlingOf(search);
+  const all = unsettling.reduce((sum, one) => search.space.bdd.or(sum, one.states), EMPTY);
+  if (all === EMPTY) return [];
+  const { visited, endless } = rounds(search, all);
+  const racing = raceOrigins(context, search, all);
+  return [
+    ...conflicts(context, search, unsettling, visited),
+    ...(endless ? [wholeFinding(context, search, unsettling, neverSettling(search, unsettling), UNSETTLED)] : []),
+    ...(racing === EMPTY ? [] : [wholeFinding(context, search, unsettling, racing, RACE)]),
+  ].filter((one) => one !== undefined);
+}
+
+function unsettlingOf(search: Search): readonly Unsettling[] {
+  const { graph } = search.transitions.model;
+  const { space } = search;
+  const found: Unsettling[] = [];
+  for (const node of graph.nodes) {
+    const from = search.reached[node.id]!;
+    if (from === EMPTY) continue;
+    const ways = [
+      ...search.edgesFrom(node).map((edge) => search.transitions.of(edge)),
+      ...search.transitions.pausesAt(node),
+    ];
+    for (const transition of ways) {
+      const at = transition.operations.findIndex((operation) => operation.kind === "settle");
+      if (at < 0) continue;
+      const lead = transition.operations.slice(0, at);
+      const states = space.bdd.diff(space.forward(from, lead), space.settled);
+      if (states !== EMPTY) found.push({ transition, lead, states: forgetScratch(search, states) });
+    }
+  }
+  return found;
+}
+
+function forgetScratch(search: Search, states: Ref): Ref {
+  const { space } = search;
+  return space.forget(
+    states,
+    space.variables.filter((variable) => variable.role.kind === "before" && !variable.name.startsWith("origin of ")),
+  );
+}
+
+/** All states that rounds go through, and whether some go round for ever. */
+function rounds(search: Search, states: Ref): { readonly visited: Ref; readonly endless: boolean } {
+  const { space } = search;
+  const seen = new Set<Ref>();
+  let visited = states;
+  let moving = states;
+  while (moving !== EMPTY && !seen.has(moving)) {
+    seen.add(moving);
+    moving = space.bdd.diff(space.round(moving), space.settled);
+    visited = space.bdd.or(visited, moving);
+  }
+  return { visited, endless: moving !== EMPTY };
+}
+
+/** States before settling from which the rounds never end: those that leave nothing when settled. */
+function neverSettling(search: Search, unsettling: readonly Unsettling[]): Ref {
+  const { space } = search;
+  const all = unsettling.reduce((sum, one) => space.bdd.or(sum, one.states), EMPTY);
+  const settles = space.backward(space.settled, [{ kind: "settle" }]);
+  return space.bdd.diff(all, settles);
+}
+
+interface Told {
+  readonly kind: typeof SYSTEM_RACE;
+  readonly message: (step: string, names: string) => string;
+  readonly help: string;
+}
+
+const UNSETTLED: Told = {
+  kind: SYSTEM_UNSETTLED,
+  message: (step, names) => `from ${step} on the equipment can change for ever without coming to rest: ${names}`,
+  help: "give one of the changes a time (`takes`), or a condition that ends it",
+};
+
+const RACE: Told = {
+  kind: SYSTEM_RACE,
+  message: (step, names) =>
+    `after ${step} it depends on which change comes first where the equipment settles: ${names}`,
+  help: "make the conditions of the changes exclude each other, or give the later one a time (`takes`)",
+};
+
+function wholeFinding(
+  context: Context,
+  search: Search,
+  unsettling: readonly Unsettling[],
+  origins: Ref,
+  told: Told,
+): Finding | undefined {
+  const found = firstStep(context, search, unsettling, origins);
+  if (!found) return undefined;
+  const { system } = context.model.world;
+  const names = moving(context, search, origins)
+    .map((piece) => nameOf(system, piece))
+    .join(", ");
+  const step = found.step ? stepName(found.step) : "the start";
+  return finding(told.kind, found.step?.verb ?? context.procedure.span, told.message(step, names), {
+    help: [told.help],
+    labels: moving(context, search, origins).flatMap((piece) => {
+      const equipment = system.equipment.get(piece);
+      return equipment ? [{ at: equipment.span, text: "one of those that change" }] : [];
+    }),
+    subject: { procedure: context.procedure.id, ...(found.step ? { step: found.step.name } : {}) },
+  });
+}
+
+/** Equipment that can change on the way from these states. */
+function moving(context: Context, search: Search, origins: Ref): readonly string[] {
+  const { space } = search;
+  const { visited } = rounds(search, origins);
+  return context.model.dynamics.immediate.flatMap((piece) => {
+    const fires = piece.choice.some((one) => space.bdd.and(visited, space.set(one.when)) !== EMPTY);
+    return fires && piece.equipment ? [piece.equipment.id] : [];
+  });
+}
+
+/** The step that first brings such a state about. */
+function firstStep(
+  context: Context,
+  search: Search,
+  unsettling: readonly Unsettling[],
+  origins: Ref,
+): { readonly step: Step | undefined } | undefined {
+  const { space } = search;
+  const guilty = new Map(
+    unsettling.filter((one) => space.bdd.and(one.states, origins) !== EMPTY).map((one) => [one.transition, one]),
+  );
+  if (guilty.size === 0) return undefined;
+  const before = new Map<Transition, Ref>();
+  for (const [transition, { lead }] of guilty) before.set(transition, space.backward(origins, lead));
+  const atPlace = new Map<number, Ref>();
+  for (const node of context.model.graph.nodes) {
+    const ways = [
+      ...search.edgesFrom(node).map((edge) => search.transitions.of(edge)),
+      ...search.transitions.pausesAt(node),
+    ];
+    const states = ways.reduce((sum, way) => space.bdd.or(sum, before.get(way) ?? EMPTY), EMPTY);
+    const met = space.bdd.and(states, search.reached[node.id]!);
+    if (met !== EMPTY) atPlace.set(node.id, met);
+  }
+  const path = shortestPath(search, { atPlace, atMoment: () => EMPTY }, () => 0, context.limits.deadline);
+  if (!path) return { step: undefined };
+  const last = path.sets.at(-1)!;
+  const node = path.steps.at(-1);
+  void node;
+  for (const [transition] of guilty) {
+    if (space.bdd.and(before.get(transition)!, last) === EMPTY) continue;
+    if (transition.cause.kind === "edge" && atPlace.has(transition.cause.edge.from.id))
+      return { step: transition.cause.edge.step };
+  }
+  return { step: blameOf(path) };
+}
+
+function conflicts(
+  context: Context,
+  search: Search,
+  unsettling: readonly Unsettling[],
+  visited: Ref,
+): readonly (Finding | undefined)[] {
+  const { space } = search;
+  return context.model.dynamics.immediate.flatMap((piece: Immediate) =>
+    piece.conflicts.flatMap(({ first, second, when }) => {
+      if (!piece.equipment || space.bdd.and(visited, space.set(when)) === EMPTY) return [];
+      const origins = originsInto(search, unsettling, space.set(when));
+      const found = firstStep(context, search, unsettling, origins);
+      const name = nameOf(context.model.world.system, piece.equipment.id);
+      const message = `${name} can change to ${first.to} and to ${second.to} at once: the one written first comes`;
+      return [
+        finding(SYSTEM_CONFLICT, found?.step?.verb ?? context.procedure.span, message, {
+          labels: [
+            { at: first.span, text: "written first" },
+            { at: second.span, text: "could come as well" },
+          ],
+          help: ["let the conditions of the two changes exclude each other"],
+          subject: {
+            procedure: context.procedure.id,
+            thing: piece.equipment.id,
+            ...(found?.step ? { step: found.step.name } : {}),
+          },
+        }),
+      ];
+    }),
+  );
+}
+
+/** States before settling whose rounds come through the target. */
+function originsInto(search: Search, unsettling: readonly Unsettling[], target: Ref): Ref {
+  const { space } = search;
+  const { bdd } = space;
+  const all = unsettling.reduce((sum, one) => bdd.or(sum, one.states), EMPTY);
+  const { visited } = rounds(search, all);
+  let into = bdd.and(target, visited);
+  for (let fresh = into; fresh !== EMPTY; ) {
+    fresh = bdd.diff(bdd.and(space.beforeRoundOf(fresh), visited), into);
+    into = bdd.or(into, fresh);
+  }
+  return bdd.and(into, all);
+}
+
+/** States before settling from which single changes, in some order, settle elsewhere than the rounds do, or never. */
+function raceOrigins(context: Context, search: Search, all: Ref): Ref {
+  const { space } = search;
+  const { bdd } = space;
+  const pieces = context.model.dynamics.immediate.map((piece) => ({
+    piece,
+    origin: context.model.world.find(`origin of ${piece.variable.name}`)!,
+  }));
+  if (pieces.length < 2 || !severalAtOnce(context, search, all)) return EMPTY;
+  const remember: readonly Operation[] = pieces.map(({ piece, origin }) => ({
+    kind: "copy",
+    variable: origin,
+    of: piece.variable,
+  }));
+  const from = space.forward(all, remember);
+  const settledByRounds = space.forward(from, [{ kind: "settle" }]);
+  let closure = from;
+  for (let fresh = from; fresh !== EMPTY; ) {
+    const next = pieces.reduce((sum, { piece }) => bdd.or(sum, fireOne(search, piece, fresh)), EMPTY);
+    fresh = bdd.diff(next, closure);
+    closure = bdd.or(closure, fresh);
+  }
+  let endless = bdd.diff(closure, space.settled);
+  for (let previous = -1; previous !== endless; ) {
+    previous = endless;
+    const stays = pieces.reduce((sum, { piece }) => bdd.or(sum, beforeFireOne(search, piece, endless)), EMPTY);
+    endless = bdd.and(endless, stays);
+  }
+  const elsewhere = bdd.or(bdd.diff(bdd.and(closure, space.settled), settledByRounds), endless);
+  const variables: readonly Variable[] = pieces.map(({ piece }) => piece.variable);
+  const racing = space.forget(elsewhere, variables);
+  const back: readonly Operation[] = pieces.flatMap(({ piece, origin }): readonly Operation[] => [
+    { kind: "copy", variable: piece.variable, of: origin },
+  ]);
+  const origins = space.forget(
+    space.forward(racing, back),
+    pieces.map(({ origin }) => origin),
+  );
+  const settles = space.backward(space.settled, [{ kind: "settle" }]);
+  return bdd.and(bdd.and(origins, all), settles);
+}
+
+/** Two pieces can change in one round somewhere: else the order is no choice. */
+function severalAtOnce(context: Context, search: Search, all: Ref): boolean {
+  const { space } = search;
+  const { visited } = rounds(search, all);
+  let one = EMPTY;
+  for (const piece of context.model.dynamics.immediate) {
+    const fires = piece.choice.reduce(
+      (sum, { when }) => space.bdd.or(sum, space.bdd.and(visited, space.set(when))),
+      EMPTY,
+    );
+    if (space.bdd.and(one, fires) !== EMPTY) return true;
+    one = space.bdd.or(one, fires);
+  }
+  return false;
+}
+
+function fireOne(search: Search, piece: Immediate, states: Ref): Ref {
+  const { space } = search;
+  const able = piece.choice.reduce((sum, { when }) => space.bdd.or(sum, space.set(when)), EMPTY);
+  return space.forward(space.bdd.and(states, able), [{ kind: "choose", cases: piece.choice }]);
+}
+
+function beforeFireOne(search: Search, piece: Immediate, states: Ref): Ref {
+  const { space } = search;
+  const able = piece.choice.reduce((sum, { when }) => space.bdd.or(sum, space.set(when)), EMPTY);
+  return space.bdd.and(able, space.backward(states, [{ kind: "choose", cases: piece.choice }]));
+}

@@ -1,0 +1,116 @@
+import { type Finding, finding } from "../../diagnostics/finding.js";
+import { type Expression, type Variable, variablesOf } from "../../machine/expression.js";
+import type { Probe } from "../../machine/graph/graph.js";
+import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import { conditionKey } from "../../machine/world/world.js";
+import type { Context } from "../context.js";
+import { CANNOT_SEE } from "../kinds.js";
+import { textOf } from "../words.js";
+
+type Look = Extract<Probe, { readonly kind: "look" }>;
+
+/** A truth that the crew can see, kept in a variable of its own while two states are compared. */
+interface Sight {
+  readonly variable: Variable;
+  readonly near: ReadonlySet<Variable>;
+  readonly thing: string;
+  readonly truth: Expression;
+}
+
+/** The variables that comparing needs: one for each light, or shown condition, that tells of something hidden. */
+export function sightVariables(context: Context): readonly Sight[] {
+  const looks = context.model.graph.probes.filter((probe) => probe.kind === "look");
+  if (!looks.some((look) => hiddenIn(context, look.truth).length > 0)) return [];
+  return sights(context);
+}
+
+function sights(context: Context): readonly Sight[] {
+  const { world } = context.model;
+  const { system } = world;
+  const lights = [...system.lights.values()].filter(
+    (light) => world.isFitted(light.id) && (light.litWhen || light.flashingWhen),
+  );
+  const truths = [
+    ...lights.flatMap((light) => [
+      { thing: light.id, name: "lit", truth: world.lowerLight(light.id, "lit") },
+      ...(light.flashingWhen
+        ? [{ thing: light.id, name: "flashing", truth: world.lowerLight(light.id, "flashing") }]
+        : []),
+    ]),
+    ...[...system.conditions.values()]
+      .filter((condition) => condition.shown !== undefined && world.isFitted(condition.id))
+      .map((condition) => ({ thing: condition.id, name: "so", truth: world.lowerNamed(condition.id) })),
+  ];
+  return truths
+    .filter(
+      ({ truth }) =>
+        hiddenIn(context, truth).length > 0 && [...variablesOf(truth)].every((variable) => context.whole.has(variable)),
+    )
+    .map(({ thing, name, truth }) => ({
+      thing,
+      truth,
+      near: variablesOf(truth),
+      variable: world.variable(`sight of ${thing} ${name}`, 2, { kind: "before" }),
+    }));
+}
+
+/** Variables of a truth that the crew cannot see themselves. */
+function hiddenIn(context: Context, truth: Expression): readonly Variable[] {
+  return [...variablesOf(truth)].filter((variable) => isHidden(context, variable));
+}
+
+function isHidden(context: Context, variable: Variable): boolean {
+  const { system } = context.model.world;
+  switch (variable.role.kind) {
+    case "equipment":
+      return system.equipment.get(variable.role.thing)?.shown === undefined;
+    case "outside":
+      return system.outside.get(variable.role.thing)?.shown === undefined;
+    case "memory":
+      return !/^(done|recorded|known|rounds of) /.test(variable.name);
+    case "before":
+      return true;
+    default:
+      return false;
+  }
+}
+
+/** Does every condition that the crew decides by show itself? One finding for each condition. */
+export function proveSight(context: Context, search: Search): readonly Finding[] {
+  const seen = new Set<string>();
+  const visible = sights(context);
+  return context.model.graph.probes.flatMap((probe) => {
+    if (probe.kind !== "look" || !probe.step || hiddenIn(context, probe.truth).length === 0) return [];
+    const key = conditionKey(probe.condition);
+    if (seen.has(key) || !looksAlike(context, search, probe, visible)) return [];
+    seen.add(key);
+    const message = `the crew cannot see whether ${textOf(probe.condition)}`;
+    return [
+      finding(CANNOT_SEE, probe.condition.span, message, {
+        remark: "two states that can be met here look alike and differ in it",
+        help: ["say how it is seen (`shown:`), give it a light, or decide by something that shows"],
+        subject: { procedure: context.procedure.id, step: probe.step.name, thing: textOf(probe.condition) },
+      }),
+    ];
+  });
+}
+
+function looksAlike(context: Context, search: Search, look: Look, visible: readonly Sight[]): boolean {
+  const { space } = search;
+  const { bdd } = space;
+  const states = look.nodes.reduce((sum, node) => bdd.or(sum, search.reached[node.id]!), EMPTY);
+  const truth = space.set(look.truth);
+  const [yes, no] = [bdd.and(states, truth), bdd.diff(states, truth)];
+  if (yes === EMPTY || no === EMPTY) return false;
+  const sightOf = visible.filter((sight) => !look.but.includes(sight.thing));
+  const hidden = space.variables.filter((variable) => context.whole.has(variable) && isHidden(context, variable));
+  const appearance = (set: Ref) => {
+    const seen = sightOf.reduce(
+      (rest, sight) => space.forward(rest, [{ kind: "remember", variable: sight.variable, truth: sight.truth }]),
+      set,
+    );
+    return space.forget(seen, hidden);
+  };
+  return bdd.and(appearance(yes), appearance(no)) !== EMPTY;
+}

@@ -1,0 +1,24 @@
+import type { Variable } from "../../machine/expression.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import type { Context } from "../context.js";
+
+/** How many positions of controls, states of equipment and of what is outside the procedure may start from, as a power of ten. */
+export function startsLog10(context: Context, search: Search): number {
+  const counts = (variable: Variable) => ["control", "equipment", "outside"].includes(variable.role.kind);
+  const inside = search.space.variables.filter((variable) => counts(variable) && context.whole.has(variable));
+  return search.space.countLog10(search.start, inside) + log10Outside(context);
+}
+
+/** Controls that nothing in this procedure touches stand anywhere too. */
+function log10Outside(context: Context): number {
+  const { world } = context.model;
+  let log = 0;
+  for (const control of world.system.controls.values()) {
+    const variable = world.control(control.id);
+    if (!variable || context.whole.has(variable) || control.guards) continue;
+    const free = control.positions.length - control.springs.size;
+    const guard = control.guard === undefined ? undefined : world.control(control.guard);
+    log += Math.log10(guard && !context.whole.has(guard) ? free + 1 : free);
+  }
+  return log;
+}

@@ -1,0 +1,80 @@
+import { type Finding, type FindingKind, finding, type StoryLine } from "../../diagnostics/finding.js";
+import type { Node } from "../../machine/graph/graph.js";
+import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
+import type { Transition } from "../../machine/transitions.js";
+import type { Step } from "../../program/procedure.js";
+import { blameOf } from "../answer.js";
+import type { Context } from "../context.js";
+import { UNPROVED } from "../kinds.js";
+import { storyOf } from "../story.js";
+
+export interface Telling {
+  readonly kind: FindingKind;
+  /** Where the caret is; absent: the procedure itself. */
+  readonly step: Step | undefined;
+  readonly message: string;
+  readonly more?: Partial<Omit<Finding, "code" | "at" | "message" | "story">>;
+  readonly thing?: string;
+  /** The last line of the story, where what goes wrong comes after the last moment. */
+  readonly ending?: StoryLine;
+}
+
+/** States that are wrong: at places, or at the moments of transitions. */
+export interface Wrong {
+  readonly atPlace?: ReadonlyMap<number, Ref>;
+  readonly atMoment?: (transition: Transition) => Ref;
+}
+
+/** A finding with the shortest story to the wrong states; undefined where none is wrong. Unconfirmed: unproved. */
+export function tell(context: Context, search: Search, wrong: Wrong, telling: Telling): Finding | undefined {
+  const goal = { atPlace: wrong.atPlace ?? new Map(), atMoment: wrong.atMoment ?? (() => EMPTY) };
+  const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
+  const path = shortestPath(search, goal, order, context.limits.deadline);
+  if (!path) return undefined;
+  const target = path.sets.at(-1)!;
+  const story = storyOf(search, path, {
+    isWrong: (state) => search.space.contains(target, state),
+    relevant: context.whole,
+    ...(telling.ending ? { ending: telling.ending } : {}),
+  });
+  const at = telling.step?.verb ?? context.procedure.span;
+  const subject = {
+    procedure: context.procedure.id,
+    ...(telling.step ? { step: telling.step.name } : {}),
+    ...(telling.thing ? { thing: telling.thing } : {}),
+  };
+  if (!story)
+    return finding(
+      UNPROVED,
+      at,
+      `unproved: ${telling.message}, by a path that a run on single values does not confirm`,
+      { subject },
+    );
+  return finding(telling.kind, at, telling.message, { subject, ...telling.more, story: story.lines });
+}
+
+/** The states of these places in which something holds, as a goal. */
+export function atPlaces(search: Search, nodes: readonly Node[], wrong: (node: Node) => Ref): ReadonlyMap<number, Ref> {
+  const { bdd } = search.space;
+  const found = new Map<number, Ref>();
+  for (const node of nodes) {
+    const states = bdd.and(search.reached[node.id]!, wrong(node));
+    if (states !== EMPTY) found.set(node.id, states);
+  }
+  return found;
+}
+
+/** States of a place in which an act can be done: no change has to come first. */
+export function ready(context: Context, search: Search): Ref {
+  return search.space.bdd.not(search.space.set(context.model.dynamics.forced));
+}
+
+export function unprovedWhole(context: Context): Finding {
+  const message = `\`${context.procedure.id}\` is unproved beyond its rules: the limit came first`;
+  return finding(UNPROVED, context.procedure.span, message, {
+    help: ["give it more time with --time-limit, or a smaller model"],
+    subject: { procedure: context.procedure.id },
+  });
+}

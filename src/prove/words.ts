@@ -1,0 +1,80 @@
+import type { Variable } from "../machine/expression.js";
+import type { Literal } from "../machine/symbolic/trace.js";
+import type { Condition } from "../program/condition.js";
+import type { Step } from "../program/procedure.js";
+import type { System } from "../program/system.js";
+
+/** The engraved name of a thing, with its side. */
+export function nameOf(system: System, id: string): string {
+  const control = system.controls.get(id);
+  if (control?.guards) return `${nameOf(system, control.guards.control)} guard`;
+  const thing =
+    control ??
+    system.equipment.get(id) ??
+    system.lights.get(id) ??
+    system.gauges.get(id) ??
+    system.outside.get(id) ??
+    system.conditions.get(id);
+  if (!thing) return id;
+  return thing.sideLabel ? `${thing.label} ${thing.sideLabel}` : thing.label;
+}
+
+/** The placard of a position, in capitals as engraved; a guard's states stay as they are. */
+export function placardOf(system: System, id: string, position: string): string {
+  const control = system.controls.get(id);
+  if (control?.guards) return position;
+  return control?.positions.find((one) => one.id === position)?.placard.toUpperCase() ?? position;
+}
+
+/** The condition as the author wrote it. */
+export function textOf(condition: Condition): string {
+  const { file, start, end } = condition.span;
+  return file.text.slice(start, end).replace(/\s+/g, " ").trim();
+}
+
+/** "step 7", with its section left out; its words where it has no number. */
+export function stepName(step: Step): string {
+  return step.number ? `step ${step.number}` : `\`${step.name}\``;
+}
+
+/** What a literal says of the start: "GEN BREAKER CLOSED", "the generator running or ready". */
+export function literalWords(system: System, literal: Literal): string | undefined {
+  const { variable, values } = literal;
+  switch (variable.role.kind) {
+    case "control": {
+      const { thing } = variable.role;
+      const positions = values.map((value) =>
+        placardOf(system, thing, system.controls.get(thing)!.positions[value]!.id),
+      );
+      return `${nameOf(system, thing)} ${choice(positions, variable)}`;
+    }
+    case "equipment":
+    case "outside": {
+      const { thing } = variable.role;
+      const states = system.equipment.get(thing)?.states ?? system.outside.get(thing)?.states ?? [];
+      return `${nameOf(system, thing)} ${choice(
+        values.map((value) => states[value] ?? String(value)),
+        variable,
+      )}`;
+    }
+    case "gauge-place":
+      return `a certain reading of ${nameOf(system, variable.role.gauge)}`;
+    case "gauge-difference": {
+      const [left, right] = [nameOf(system, variable.role.left), nameOf(system, variable.role.right)];
+      if (variable.size === 3 && values.length === 1)
+        return `${left} ${["below", "equal to", "above"][values[0]!]} ${right}`;
+      return `a certain difference of ${left} and ${right}`;
+    }
+    case "memory":
+      return variable.name.startsWith("latch of ") && values[0] === 1
+        ? `${nameOf(system, variable.name.slice(9))} still latched`
+        : undefined;
+    default:
+      return undefined;
+  }
+}
+
+function choice(words: readonly string[], variable: Variable): string {
+  void variable;
+  return words.length <= 1 ? (words[0] ?? "") : `${words.slice(0, -1).join(", ")} or ${words.at(-1)}`;
+}
