@@ -18,9 +18,22 @@ export interface Project {
   readonly stepTakes: number;
   /** Finding code to the severity that this project gives it, or off. */
   readonly severities: ReadonlyMap<string, "error" | "warning" | "info" | "off">;
-  readonly cards: { readonly paper: string; readonly profile: string };
+  readonly cards: CardSettings;
   /** Chance of omitting one line in one use, for the estimate of silent slips. */
   readonly omission?: { readonly short: number; readonly long: number };
+  readonly span?: Span;
+}
+
+/** How cards are printed, as written; what it means is for those who print. */
+export interface CardSettings {
+  readonly paper: string;
+  readonly profile: string;
+  /** Colour of the paper in the printer. */
+  readonly stock?: string;
+  readonly binding?: string;
+  readonly boxes?: string;
+  /** `2 on A4`. */
+  readonly sheet?: string;
   readonly span?: Span;
 }
 

@@ -31,7 +31,19 @@ const CARDS = { paper: "A5", profile: "arm-length" };
 
 function cardsOf(root: MapNode): Project["cards"] {
   const map = asMap(valueAt(root, "cards"));
-  return { ...CARDS, ...present({ paper: map && textAt(map, "paper"), profile: map && textAt(map, "profile") }) };
+  const given = (key: string) => map && textAt(map, key);
+  return {
+    ...CARDS,
+    ...present({
+      paper: given("paper"),
+      profile: given("profile"),
+      stock: given("stock"),
+      binding: given("binding"),
+      boxes: given("boxes"),
+      sheet: given("sheet"),
+      span: map?.span,
+    }),
+  };
 }
 
 function severitiesOf(root: MapNode): Project["severities"] {

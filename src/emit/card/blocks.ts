@@ -94,7 +94,12 @@ function groupsOf(source: BlockSource, step: Step): readonly Block[] {
       return step.ifNot.map((way) =>
         way.light === undefined
           ? make("branch", "If any light differs:", "", way.steps)
-          : make("branch", "If not as listed:", joinNames(source.system, [way.light], "and"), way.steps),
+          : make(
+              "branch",
+              "If",
+              `${joinNames(source.system, [way.light], "and")} ${wrongState(step, way.light)}:`,
+              way.steps,
+            ),
       );
     case "wait-for":
       return [
@@ -125,6 +130,13 @@ function groupsOf(source: BlockSource, step: Step): readonly Block[] {
     default:
       return [];
   }
+}
+
+/** What is wrong with a light: dark where it is listed, alight where it is not. */
+function wrongState(step: Step & { readonly kind: "observe" }, light: string): string {
+  const listed = step.lit.filter((expected) => expected.light === light);
+  if (listed.length === 0) return "is lit";
+  return listed.some((expected) => expected.when) ? "is not as listed" : "is not lit";
 }
 
 function laneGroup(source: BlockSource, lane: Lane): Group {

@@ -55,10 +55,7 @@ function derivedLines(source: LineSource, step: Step): readonly Line[] {
     case "observe":
       return observeLines(source, step);
     case "wait":
-      return [
-        pair("Wait", durationOf(step.milliseconds)),
-        { kind: "timer", end: "Over", span: durationOf(step.milliseconds) },
-      ];
+      return [pair("Wait", durationOf(step.milliseconds)), ...timer("Over", step.milliseconds)];
     case "wait-for":
       return waitForLines(source, step);
     case "ask":
@@ -166,12 +163,21 @@ function holdTime(time: (Step & { kind: "hold" })["for"]): string {
 }
 
 function waitForLines(source: LineSource, step: Step & { kind: "wait-for" }): readonly Line[] {
+  const short = step.within !== undefined && step.within < WRITABLE ? ` up to ${durationOf(step.within)}` : "";
   const lines: Line[] = pairsOf(source, step.condition).map(({ challenge, response }, index) => ({
-    ...pair(`${index === 0 ? "Wait for " : "and "}${challenge}`, response),
+    ...pair(`${index === 0 ? `Wait${short} for ` : ""}${challenge}`, response),
     joined: index > 0,
   }));
-  if (step.within !== undefined) lines.push({ kind: "timer", end: "Latest", span: durationOf(step.within) });
-  return lines;
+  return [...lines, ...timer("Latest", step.within)];
+}
+
+/** Nobody writes times down that are seconds apart. */
+const WRITABLE = 60_000;
+
+function timer(end: "Over" | "Latest", milliseconds: number | undefined): readonly Line[] {
+  return milliseconds === undefined || milliseconds < WRITABLE
+    ? []
+    : [{ kind: "timer", end, span: durationOf(milliseconds) }];
 }
 
 function pauseText(step: Step & { kind: "pause" }): string {

@@ -24,11 +24,11 @@ export function firstHead(setting: Setting, parent: Tag): Row {
 }
 
 /** The head of every other page. */
-export function otherHead(setting: Setting): Row {
+export function otherHead(setting: Setting, tagged?: Tag): Row {
   const { document, measure } = setting;
   const title = wordsOf(measure, document.title, body(setting, "bold"));
-  const id = [wordOf(measure, document.id, body(setting))];
-  return stacked([spreadRow(setting, title, id, undefined)], setting.profile.body * 0.2, setting.width, 0.8);
+  const id = document.id ? [wordOf(measure, document.id, body(setting))] : [];
+  return stacked([spreadRow(setting, title, id, tagged)], setting.profile.body * 0.2, setting.width, 0.8);
 }
 
 /** When to use it, who does it, what is taken for granted: the first pieces of the flow. */
@@ -98,7 +98,10 @@ function spreadRow(setting: Setting, left: readonly Word[], right: readonly Word
   const { measure } = setting;
   const size = Math.max(0, ...[...left, ...right].map((word) => word.size));
   const width = lineWidth(measure, right);
-  const said = () => ({ purpose: "foot" as const, ...(parent ? { tag: tag(parent, "P") } : {}) });
+  const said = () => ({
+    purpose: "foot" as const,
+    ...(parent ? { tag: parent.role === "H1" ? parent : tag(parent, "P") } : {}),
+  });
   const rows = paragraph(setting, left, { x: 0, width: setting.width - width - (width > 0 ? size : 0) }, said());
   const contents = rows.flatMap((row, index) => row.contents.map((one) => moved(one, 0, index * row.height)));
   const atRight =
@@ -122,9 +125,11 @@ function stacked(rows: readonly Row[], gap: number, width: number, weight: numbe
 /** The foot of a page: which card, which revision, which page, and the lines of caution. */
 export function foot(setting: Setting, page: string, parent: Tag | undefined): Row {
   const { document, measure, profile } = setting;
-  const revision = [document.id, revisionLine(document), document.revision?.effective ?? document.revision?.date ?? ""]
-    .filter(Boolean)
-    .join(" \u00b7 ");
+  const revision = document.id
+    ? [document.id, revisionLine(document), document.revision?.effective ?? document.revision?.date ?? ""]
+        .filter(Boolean)
+        .join(" \u00b7 ")
+    : [document.project, document.revision?.effective ?? ""].filter(Boolean).join(" \u00b7 ");
   const right = wordsOf(measure, page, small(setting, "bold"));
   const line = spreadRow(setting, wordsOf(measure, revision, small(setting)), right, undefined);
   const [first = "", ...rest] = document.cautions;

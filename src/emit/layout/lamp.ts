@@ -53,9 +53,11 @@ export function lightPieces(
     ? paragraph(setting, wordsOf(setting.measure, line.rest, body(setting)), inner, { ...said, tag: tag(parent, "P") })
     : [];
   const counts = countRows(setting, line, inner, parent, step);
+  const high = [...title, ...rows, ...counts, ...rest].reduce((sum, row) => sum + row.height, 0);
+  const apart = high < setting.height * 0.55 ? WHOLE : 800;
   const made = [
     ...pieces(title, { part: "line", step }),
-    ...rows.map((row, index) => ({ ...onePiece(row, step), penalty: index === 0 ? NEVER : 800 })),
+    ...rows.map((row, index) => ({ ...onePiece(row, step), penalty: index === 0 ? NEVER : apart })),
     ...[...counts, ...rest].map((row, index) => ({
       ...onePiece(row, step),
       penalty: NEVER,
@@ -64,6 +66,9 @@ export function lightPieces(
   ];
   return enclose(made, { style: "box", x: column.x, width: column.width, pad });
 }
+
+/** Lamps are counted: a block that fills no more than about half a page is worth a page of its own. */
+const WHOLE = 9000;
 
 function onePiece(row: Row, step: string): Piece {
   return {
@@ -112,7 +117,7 @@ function lampSize(setting: Setting): number {
 }
 
 function rowHeight(setting: Setting): number {
-  return setting.profile.body * 1.62;
+  return setting.profile.body * 1.55;
 }
 
 /** As many columns as the widest name leaves room for, at most four; read across. */

@@ -12,6 +12,7 @@ export type Purpose =
   | "text"
   | "lamp"
   | "foot"
+  | "figure"
   | "frame"
   | "draft";
 

@@ -12,6 +12,8 @@ export interface Setting {
   readonly document: CardDocument;
   /** Width of the text column in points; the grid of the leader dots is anchored at its right edge. */
   readonly width: number;
+  /** Height between the margins, head and foot included. */
+  readonly height: number;
   /** Boxes to tick at the right edge. */
   readonly boxes: boolean;
   /** Room for numbers and the marks before them by depth, so that challenges begin at the same place on every page. */

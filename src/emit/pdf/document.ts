@@ -1,6 +1,6 @@
 import PDFDocument from "pdfkit";
 import type { FaceBytes } from "../drawing/measure.js";
-import type { Book } from "../layout/book.js";
+import type { Book, OutlineEntry } from "../layout/book.js";
 import { FaceBook } from "./faces.js";
 import { PageWriter } from "./page.js";
 import { StructureWriter } from "./structure.js";
@@ -36,16 +36,19 @@ export function pdfOf(book: Book, bytes: FaceBytes): Promise<Uint8Array> {
   const structure = new StructureWriter(document);
   const writer = new PageWriter(document, faces, structure);
   for (const page of book.pages) writer.add(page);
-  structure.end(book.structure);
-  for (const entry of book.outline) addOutline(document, entry);
+  structure.end(book.structure, (procedure) => writer.holds(procedure));
+  for (const entry of book.outline) addOutline(document.outline as unknown as Outlined, entry);
   document.end();
   return finished;
 }
 
-type Outlined = PDFKit.PDFOutline & { addItem(title: string, options: { pageNumber: number }): PDFKit.PDFOutline };
+interface Outlined {
+  addItem(title: string, options: { readonly pageNumber: number }): Outlined;
+}
 
-function addOutline(document: PDFKit.PDFDocument, entry: Book["outline"][number]): void {
-  (document.outline as Outlined).addItem(entry.title, { pageNumber: entry.page });
+function addOutline(parent: Outlined, entry: OutlineEntry): void {
+  const item = parent.addItem(entry.title, { pageNumber: entry.page });
+  for (const inner of entry.inside) addOutline(item, inner);
 }
 
 function collected(document: PDFKit.PDFDocument): Promise<Uint8Array> {

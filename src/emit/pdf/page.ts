@@ -1,12 +1,14 @@
 import { unreachable } from "../../invariant.js";
 import type { CircleMark, Mark, PathMark, Pen, RectMark, TextMark } from "../drawing/marks.js";
-import type { Page } from "../layout/card.js";
+import type { Page, PagePart } from "../layout/page.js";
 import type { Content } from "../layout/piece.js";
 import type { FaceBook } from "./faces.js";
-import type { StructureWriter } from "./structure.js";
+import { cardDestination, type StructureWriter } from "./structure.js";
 
 /** Draws pages into a PDF file, each group of marks as content of its element of the structure, or as decoration. */
 export class PageWriter {
+  private readonly named = new Set<string>();
+
   constructor(
     private readonly document: PDFKit.PDFDocument,
     private readonly faces: FaceBook,
@@ -15,9 +17,20 @@ export class PageWriter {
 
   add(page: Page): void {
     this.document.addPage({ size: [page.width, page.height], margin: 0 });
-    if (page.card !== undefined && page.number === 1)
-      this.document.addNamedDestination(cardDestination(page.card), "XYZ", 0, 0, null);
+    for (const part of page.parts) this.destination(part);
     for (const content of page.contents) this.content(content);
+  }
+
+  /** Whether the first page of a card has been drawn. */
+  holds(procedure: string): boolean {
+    return this.named.has(procedure);
+  }
+
+  /** Links lead to the first page of a card, and to the first card of a name. */
+  private destination(part: PagePart): void {
+    if (part.card === "" || part.number !== 1 || this.named.has(part.card)) return;
+    this.named.add(part.card);
+    this.document.addNamedDestination(cardDestination(part.card), "XYZ", part.x, part.y, null);
   }
 
   private content(content: Content): void {
@@ -88,9 +101,4 @@ export class PageWriter {
     document.fillColor(mark.fill);
     faces.draw(mark.text, mark.face, mark.size, x, mark.y);
   }
-}
-
-/** The name by which links lead to a card. */
-export function cardDestination(procedure: string): string {
-  return `card-${procedure}`;
 }

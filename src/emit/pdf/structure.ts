@@ -1,14 +1,12 @@
 import type { Link } from "../layout/piece.js";
 import type { Tag } from "../layout/structure.js";
-import { cardDestination } from "./page.js";
 
 interface Drawn {
   readonly contents: PDFKit.PDFStructureContent[];
   readonly links: { readonly link: Link; readonly page: number }[];
 }
 
-type Paged = PDFKit.PDFDocument & {
-  _root: { data: { Names: { data: { Dests: { _items: Record<string, unknown> } } } } };
+type Linking = PDFKit.PDFDocument & {
   goTo(x: number, y: number, width: number, height: number, name: string, options: object): unknown;
 };
 
@@ -26,15 +24,16 @@ export class StructureWriter {
     if (link) drawn.links.push({ link, page: this.document.bufferedPageRange().count - 1 });
   }
 
-  end(root: Tag): void {
+  /** `leads` tells whether a card is in this file. */
+  end(root: Tag, leads: (procedure: string) => boolean): void {
     const element = this.document.struct(root.role);
     this.document.addStructure(element);
-    for (const child of root.children) this.write(child, element);
+    for (const child of root.children) this.write(child, element, leads);
     element.end();
   }
 
   /** An element in which nothing was drawn is left out. */
-  private write(tag: Tag, parent: PDFKit.PDFStructureElement): void {
+  private write(tag: Tag, parent: PDFKit.PDFStructureElement, leads: (procedure: string) => boolean): void {
     if (!this.isDrawn(tag)) return;
     const { role, title, alt, actual } = tag;
     const element = this.document.struct(role, {
@@ -45,15 +44,14 @@ export class StructureWriter {
     parent.add(element);
     const drawn = this.drawn.get(tag);
     for (const content of drawn?.contents ?? []) element.add(content);
-    for (const { link, page } of drawn?.links ?? []) this.link(element, link, page);
-    for (const child of tag.children) this.write(child, element);
+    for (const { link, page } of drawn?.links ?? []) if (leads(link.procedure)) this.link(element, link, page);
+    for (const child of tag.children) this.write(child, element, leads);
     element.end();
   }
 
   private link(element: PDFKit.PDFStructureElement, link: Link, page: number): void {
-    const document = this.document as Paged;
+    const document = this.document as Linking;
     const name = cardDestination(link.procedure);
-    if (!(name in document._root.data.Names.data.Dests._items)) return;
     document.switchToPage(page);
     document.goTo(link.x, link.y, link.width, link.height, name, {
       structParent: element,
@@ -64,4 +62,9 @@ export class StructureWriter {
   private isDrawn(tag: Tag): boolean {
     return this.drawn.has(tag) || tag.children.some((child) => this.isDrawn(child));
   }
+}
+
+/** The name by which links lead to a card. */
+export function cardDestination(procedure: string): string {
+  return `card-${procedure}`;
 }
