@@ -2,7 +2,7 @@ import type { CardDocument } from "../card/content.js";
 import type { Measure } from "../drawing/measure.js";
 import { blockPieces } from "./blocks.js";
 import { draftMarks } from "./draft.js";
-import { continuedMark, factPieces, firstHead, foot, otherHead } from "./head.js";
+import { continuedMark, factPieces, firstHead, foot, otherHead, type PageLabel } from "./head.js";
 import { type Binding, marginsOf } from "./margins.js";
 import type { Page } from "./page.js";
 import { pageStarts } from "./paginate.js";
@@ -107,7 +107,8 @@ function under(setting: Setting, options: LayoutOptions, index: number): readonl
   return [...draft, { purpose: "frame", marks: tabMarks(setting, paper, inBook.tab, left) }];
 }
 
-function label(number: number, count: number, { inBook }: LayoutOptions): string {
-  const own = `Page ${number} of ${count}`;
-  return inBook ? `${own} \u00b7 ${inBook.firstPage + number - 1}` : own;
+/** In a book `Page` is the page of the book, to which jumps and indexes lead; the page of the card stands with its id. */
+function label(number: number, count: number, { inBook }: LayoutOptions): PageLabel {
+  const own = `${number} of ${count}`;
+  return inBook ? { own, page: `Page ${inBook.firstPage + number - 1}` } : { own: "", page: `Page ${own}` };
 }

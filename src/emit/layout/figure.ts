@@ -43,7 +43,7 @@ function figureHeight(setting: Setting, head: number): number {
   return (
     setting.height -
     head -
-    foot(setting, "Page 99 of 99", undefined).height -
+    foot(setting, { own: "", page: "Page 99 of 99" }, undefined).height -
     lineHeight(setting, profile.small) -
     profile.body * 1.5
   );

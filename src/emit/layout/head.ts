@@ -122,15 +122,22 @@ function stacked(rows: readonly Row[], gap: number, width: number, weight: numbe
   return { height: y + gap + weight, contents: [...contents, decoration([edge])] };
 }
 
+/** `own` counts within the card where the page is numbered through a book, else it is empty. */
+export interface PageLabel {
+  readonly own: string;
+  readonly page: string;
+}
+
 /** The foot of a page: which card, which revision, which page, and the lines of caution. */
-export function foot(setting: Setting, page: string, parent: Tag | undefined): Row {
+export function foot(setting: Setting, label: PageLabel, parent: Tag | undefined): Row {
   const { document, measure, profile } = setting;
+  const { revision: issue } = document;
   const revision = document.id
-    ? [document.id, revisionLine(document), document.revision?.effective ?? document.revision?.date ?? ""]
+    ? [document.id, label.own, revisionLine(document), issue?.effective ?? issue?.date ?? ""]
         .filter(Boolean)
         .join(" \u00b7 ")
-    : [document.project, document.revision?.effective ?? ""].filter(Boolean).join(" \u00b7 ");
-  const right = wordsOf(measure, page, small(setting, "bold"));
+    : document.project;
+  const right = wordsOf(measure, label.page, small(setting, "bold"));
   const line = spreadRow(setting, wordsOf(measure, revision, small(setting)), right, undefined);
   const [first = "", ...rest] = document.cautions;
   const fictional = rest.length > 0;

@@ -113,7 +113,7 @@ export function lampMarks(
 }
 
 function lampSize(setting: Setting): number {
-  return setting.profile.body * 1.32;
+  return setting.profile.body * 1.36;
 }
 
 function rowHeight(setting: Setting): number {

@@ -58,9 +58,12 @@ function matterPages(
 ): readonly Page[] {
   const setting = cardSetting(matterDocument(facts, title), options);
   const owner = tag(root, "Part", { title });
-  const head = otherHead(setting, tag(owner, "H1"));
+  const head = title === facts.title ? EMPTY : otherHead(setting, tag(owner, "H1"));
   return layoutFlow(setting, options, { flow: fill(setting, owner), head, owner });
 }
+
+/** A cover says its title itself. */
+const EMPTY: Row = { height: 0, contents: [] };
 
 /** A document without lines, so that the pages of a book have the head and foot of its cards. */
 function matterDocument(facts: BookFacts, title: string): CardDocument {
@@ -100,7 +103,7 @@ function cautionsOf(facts: BookFacts): readonly string[] {
 function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly Piece[] {
   const { measure, profile } = setting;
   const systems = [...new Set(facts.documents.map((document) => document.system))];
-  const say = (text: string, words: readonly Word[], before: number, role: "P" | "H2" = "P") =>
+  const say = (text: string, words: readonly Word[], before: number, role: "P" | "H1" = "P") =>
     text
       ? pieces(
           paragraph(setting, words, { x: 0, width: setting.width }, { tag: tag(owner, role), purpose: "text" }, "even"),
@@ -119,7 +122,7 @@ function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
   );
   return [
     spacer(setting.height * 0.16),
-    ...say(facts.title, title, 0, "H2"),
+    ...say(facts.title, title, 0, "H1"),
     ...systems.flatMap((system, index) =>
       say(system, wordsOf(measure, system, body(setting)), profile.body * (index === 0 ? 1 : 0.2)),
     ),
@@ -152,7 +155,9 @@ function spacer(height: number): Piece {
 }
 
 function indexPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly Piece[] {
-  const categories = [...new Set(facts.documents.map((document) => document.category))];
+  const categories = [...new Set(facts.documents.map((document) => document.category))].sort(
+    (a, b) => urgency(a) - urgency(b),
+  );
   const byCategory = categories.flatMap((category) => {
     const documents = facts.documents.filter((document) => document.category === category);
     return [
@@ -169,6 +174,11 @@ function indexPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
     ...headPieces(setting, owner, "By the light you see"),
     ...lamps.flatMap(({ lamp, document }) => lampPieces(facts, setting, owner, lamp, document)),
   ];
+}
+
+/** What cannot wait is found first; the rest stays in the order of the cards. */
+function urgency(category: string): number {
+  return category === "emergency" ? 0 : category === "abnormal" ? 1 : 2;
 }
 
 function headPieces(setting: Setting, owner: Tag, title: string): readonly Piece[] {
@@ -196,7 +206,7 @@ function lampPieces(
   document: CardDocument,
 ): readonly Piece[] {
   const { measure, profile } = setting;
-  const size = profile.body * 1.32;
+  const size = profile.body * 1.36;
   const challenge = [
     ...wordsOf(measure, lamp.label, body(setting, "bold")),
     ...wordsOf(measure, document.title, body(setting)),
