@@ -5,6 +5,8 @@ import { unknownName } from "./names/complaints.js";
 import { scalarAt } from "./read.js";
 import type { World } from "./system/system.js";
 
+const PROJECT = "kind: project\nformat: 1\ntitle: Workboat (fictional)\n";
+
 const SECOND =
   "kind: procedure\nid: pump-out\ntitle: Pump out again\ncategory: normal\nsteps:\n  - set: { pump: off }\n";
 
@@ -30,6 +32,25 @@ export const SYSTEM_WHICH: FindingKind = {
   bad: example({ files: { "systems/deck.yaml": OTHER_SYSTEM } }),
   good: example({ procedure: "system: bilge", files: { "systems/deck.yaml": OTHER_SYSTEM } }),
 };
+
+export const FILE_SECOND_PROJECT: FindingKind = {
+  code: "file/second-project",
+  severity: "error",
+  summary: "A project has two project files.",
+  why: "Its categories, times and severities would be those of whichever file was read first.",
+  bad: example({ files: { "project.yaml": PROJECT, "old.yaml": PROJECT } }),
+  good: example({ files: { "project.yaml": PROJECT } }),
+};
+
+/** The one project file, if there is any. */
+export function projectFile(documents: readonly Document[], report: (finding: Finding) => void): Document | undefined {
+  const [first, ...others] = documents.filter(({ kind }) => kind === "project");
+  for (const { idSpan } of first ? others : []) {
+    const message = `${first!.idSpan.file.path} is the project's file already`;
+    report(finding(FILE_SECOND_PROJECT, idSpan, message, { help: ["keep one file of `kind: project`"] }));
+  }
+  return first;
+}
 
 /** The files of a kind, each id once; a second file of an id is reported and left out. */
 export function ofKind(

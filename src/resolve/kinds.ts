@@ -1,6 +1,6 @@
 import type { FindingKind } from "../diagnostics/finding.js";
 import { CONDITION_NOT_HERE, CONDITION_SAYS_NOTHING, POSITION_UNKNOWN } from "./condition/complaints.js";
-import { FILE_SAME_ID, SYSTEM_WHICH } from "./files.js";
+import { FILE_SAME_ID, FILE_SECOND_PROJECT, SYSTEM_WHICH } from "./files.js";
 import {
   NAME_NO_SIDE,
   NAME_RESERVED,
@@ -13,7 +13,7 @@ import { STEP_CONTRADICTION } from "./procedure/contradiction.js";
 import { POSITION_NOT_SPRUNG, POSITION_SPRUNG, STEP_NOT_SETTABLE } from "./procedure/moves.js";
 import { OBSERVE_NOT_WATCHED } from "./procedure/observe.js";
 import { PERFORM_CYCLE, PERFORM_TOO_LARGE } from "./procedure/perform-complaints.js";
-import { QUANTITY_UNITS, QUANTITY_UNREADABLE } from "./quantity-complaints.js";
+import { QUANTITY_OUTSIDE_RANGE, QUANTITY_UNITS, QUANTITY_UNREADABLE } from "./quantity-complaints.js";
 import { CONTROL_SPRING } from "./system/controls.js";
 import { CONDITION_CYCLE } from "./system/cycles.js";
 import { CHANGE_WITHOUT_CAUSE } from "./system/equipment.js";
@@ -37,6 +37,7 @@ export const RESOLVE_KINDS: readonly FindingKind[] = [
   CONDITION_CYCLE,
   QUANTITY_UNITS,
   QUANTITY_UNREADABLE,
+  QUANTITY_OUTSIDE_RANGE,
   CONTROL_SPRING,
   CHANGE_WITHOUT_CAUSE,
   LIGHT_WITHOUT_CAUSE,
@@ -49,5 +50,6 @@ export const RESOLVE_KINDS: readonly FindingKind[] = [
   PERFORM_CYCLE,
   PERFORM_TOO_LARGE,
   FILE_SAME_ID,
+  FILE_SECOND_PROJECT,
   SYSTEM_WHICH,
 ];

@@ -23,6 +23,22 @@ export const QUANTITY_UNREADABLE: FindingKind = {
   good: example({ system: TANK }),
 };
 
+export const QUANTITY_OUTSIDE_RANGE: FindingKind = {
+  code: "quantity/outside-range",
+  severity: "warning",
+  summary: "A gauge is compared with a reading that it cannot show.",
+  why: "Such a check always passes or never does; most often the number was meant in another unit.",
+  bad: example({ system: TANK, steps: "- check: level >= 1000 L\n  if-not: { set-aside: Fill the tank. }" }),
+  good: example({ system: TANK, steps: "- check: level >= 100 L\n  if-not: { set-aside: Fill the tank. }" }),
+};
+
+export function outsideRange(value: string, gauge: string, range: string, at: Span): Finding {
+  return finding(QUANTITY_OUTSIDE_RANGE, at, `\`${gauge}\` never reads \`${value}\`: its range is ${range}`, {
+    help: ["give a number within the range, or the unit that was meant"],
+    subject: { thing: gauge },
+  });
+}
+
 /** `left` and `right` are as written, each with what it measures. */
 export function unlikeUnits(left: Measured, right: Measured, at: Span): Finding {
   const help =

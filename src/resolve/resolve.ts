@@ -3,7 +3,7 @@ import { settle } from "../diagnostics/sink.js";
 import type { Program } from "../program/program.js";
 import type { Rule } from "../program/rule.js";
 import type { Document, ScalarNode } from "../syntax/tree.js";
-import { ofKind, worldOf } from "./files.js";
+import { ofKind, projectFile, worldOf } from "./files.js";
 import { checkIds } from "./procedure/ids.js";
 import { type Resolved, resolveProcedure } from "./procedure/procedure.js";
 import { type ProcedureText, type Project, procedureId, procedureText } from "./procedure/text.js";
@@ -18,8 +18,7 @@ import { resolveSystem, type World } from "./system/system.js";
 export function resolveProgram(documents: readonly Document[]): Outcome<Program> {
   const findings: Finding[] = [];
   const report = (finding: Finding) => void findings.push(about(finding, documents));
-  const [projectFile] = ofKind(documents, "project", report).values();
-  const project = resolveProject(projectFile, report);
+  const project = resolveProject(projectFile(documents, report), report);
   const worlds = new Map<string, World>();
   for (const [id, file] of ofKind(documents, "system", report)) worlds.set(id, resolveSystem(file, report));
   const texts = new Map<string, ProcedureText>();

@@ -1,15 +1,17 @@
 import type { Finding } from "../../diagnostics/finding.js";
 import type { CompareOperator, Condition, Term } from "../../program/condition.js";
-import { addRational, negateRational, type Quantity } from "../../program/quantity.js";
+import { addRational, compareRational, negateRational, type Quantity } from "../../program/quantity.js";
 import type { Span } from "../../source/file.js";
 import type { ConditionSyntax, TermSyntax } from "../../syntax/condition/ast.js";
 import { wrongKind } from "../names/complaints.js";
 import { lookupOne, type Sought } from "../names/lookup.js";
-import { called, type FamilyKind } from "../names/table.js";
+import { called, type Family, type FamilyKind } from "../names/table.js";
 import { difference, reading } from "../quantity.js";
-import { type Measured, unlikeUnits, unreadable } from "../quantity-complaints.js";
+import { type Measured, outsideRange, unlikeUnits, unreadable } from "../quantity-complaints.js";
+import { scalarAt } from "../read.js";
 import type { Scene } from "../scene.js";
 import { unitOf } from "../units.js";
+import { rangeOf } from "./band.js";
 import { saysNothing } from "./complaints.js";
 
 type Compare = Extract<ConditionSyntax, { kind: "compare" }>;
@@ -22,6 +24,8 @@ export function compareOf(syntax: Compare, scene: Scene): Condition | undefined 
   const left = termOf(syntax.left, scene);
   const right = termOf(syntax.right, scene);
   if (!left || !right || !comparable(left, right, syntax.span, scene)) return undefined;
+  checkRange(left, right, scene);
+  checkRange(right, left, scene);
   return { kind: "compare", left: left.term, operator: syntax.operator, right: right.term, span: syntax.span };
 }
 
@@ -42,6 +46,8 @@ export function notAGauge(name: string, at: Span, kind: FamilyKind): Finding {
 
 interface ReadTerm {
   readonly term: Term;
+  /** Of a gauge: what declares it. */
+  readonly family?: Family;
   readonly measured: Measured;
   readonly span: Span;
 }
@@ -56,7 +62,8 @@ function gaugeTerm(name: string, span: Span, scene: Scene): ReadTerm | undefined
   const { kind, unit } = member.family;
   if (kind !== "gauge") return void scene.report(notAGauge(name, span, kind));
   const { dimension } = unitOf(unit);
-  return { term: { kind: "gauge", gauge: member.id }, measured: { text: member.id, unit, dimension }, span };
+  const measured = { text: member.id, unit, dimension };
+  return { term: { kind: "gauge", gauge: member.id }, family: member.family, measured, span };
 }
 
 function constantTerm(syntax: TermSyntax & { kind: "quantity" }, scene: Scene): ReadTerm | undefined {
@@ -82,6 +89,17 @@ function comparable(left: ReadTerm, right: ReadTerm, at: Span, scene: Scene): bo
   return left.term.kind === "gauge"
     ? alike(left.measured, right.measured, right.span, scene)
     : alike(right.measured, left.measured, left.span, scene);
+}
+
+function checkRange({ family, measured }: ReadTerm, { term, span }: ReadTerm, scene: Scene): void {
+  const written = family?.node.kind === "map" ? scalarAt(family.node, "range") : undefined;
+  if (!family || !written || term.kind !== "constant") return;
+  const { low, high } = rangeOf(written, family.unit, () => {});
+  const isBelow = low && compareRational(term.value.value, low.value) < 0;
+  const isAbove = high && compareRational(term.value.value, high.value) > 0;
+  if (isBelow || isAbove) {
+    scene.report(outsideRange(term.value.text, measured.text, `${written.text} ${family.unit}`, span));
+  }
 }
 
 function alike(gauge: Measured, other: Measured, at: Span, scene: Scene): boolean {

@@ -35,8 +35,6 @@ const SECTIONS: readonly (readonly [string, FamilyKind])[] = [
 /** Words of conditions, steps and dotted names that a thing cannot be called by. */
 const RESERVED: ReadonlySet<string> = new Set([...KEYWORDS, "either", "none", "always", "anytime", "side", "guard"]);
 
-export const LIGHT_STATES = ["lit", "out", "flashing"] as const;
-
 const BANDS = ["normal", "caution", "limits"];
 
 function declare(family: Family, families: Map<string, Family>, report: (finding: Finding) => void): void {
@@ -108,10 +106,16 @@ function valuesOf(kind: FamilyKind, map: MapNode, node: Node): string[] {
     case "gauge":
       return BANDS.filter((band) => entry(map, band) !== undefined);
     case "light":
-      return [...LIGHT_STATES];
+      return lightStates(map);
     default:
       return [];
   }
+}
+
+/** A light whose logic is known flashes only where it says so. */
+function lightStates(map: MapNode): string[] {
+  const steady = entry(map, "lit-when") !== undefined && entry(map, "flashing-when") === undefined;
+  return steady ? ["lit", "out"] : ["lit", "out", "flashing"];
 }
 
 function springsOf(map: MapNode): Map<string, string> {
