@@ -1,6 +1,7 @@
 import type { Step } from "../../program/procedure.js";
-import type { Block, Group, Section, StepBlock } from "./content.js";
+import type { Block, Group, Line, Section, StepBlock } from "./content.js";
 import { type LineSource, pair } from "./lines.js";
+import { joinWords } from "./names.js";
 import { everyStep } from "./walk.js";
 
 /**
@@ -8,46 +9,91 @@ import { everyStep } from "./walk.js";
  * are done. The check that follows it, challenge and response, repeats the lines that must not have been left out.
  */
 export function flowBlocks(source: LineSource, steps: readonly Step[], written: readonly Block[]): readonly Block[] {
-  const panels = new Map(everyStep(steps).map((step) => [step.name, panelOf(source, step)]));
+  const places = new Map(everyStep(steps).map((step) => [step.name, placesOf(source, step)]));
   const followUp = followUpOf(written);
-  return [...byPanel(source, panels, written), ...(followUp ? [followUp] : [])];
+  return [...byPanel(places, written), ...(followUp ? [followUp] : [])];
 }
 
-function byPanel(
-  source: LineSource,
-  panels: ReadonlyMap<string, string | undefined>,
-  blocks: readonly Block[],
-): readonly Block[] {
+/** Titles of the panels of a step, one for each of its lines where they come from different ones. */
+type Places = readonly string[];
+
+function byPanel(places: ReadonlyMap<string, Places>, blocks: readonly Block[]): readonly Block[] {
   const result: Block[] = [];
   for (const block of blocks) {
-    if (block.kind === "section") result.push({ ...block, blocks: byPanel(source, panels, block.blocks) });
-    else if (block.kind === "step") addStep(source, result, block, panels.get(block.name));
+    if (block.kind === "section") result.push({ ...block, blocks: byPanel(places, block.blocks) });
+    else if (block.kind === "step")
+      for (const part of splitByPanel(block, places.get(block.name) ?? [])) addStep(result, part.block, part.title);
     else result.push(block);
   }
   return result;
 }
 
-function addStep(source: LineSource, result: Block[], block: StepBlock, panel: string | undefined): void {
-  const title = panel && (source.system.panels.get(panel)?.title ?? panel);
+/** What sits nowhere, such as something said, belongs to the panel at which the crew stands. */
+function addStep(result: Block[], block: StepBlock, title: string): void {
   const last = result.at(-1);
-  if (!title) result.push(block);
-  else if (last?.kind === "group" && last.style === "panel" && last.word === title)
-    result[result.length - 1] = { ...last, blocks: [...last.blocks, block] };
+  const here = last?.kind === "group" && last.style === "panel" ? last : undefined;
+  if (here && (title === "" || title === here.word))
+    result[result.length - 1] = { ...here, blocks: [...here.blocks, block] };
+  else if (title === "") result.push(block);
   else result.push({ kind: "group", style: "panel", word: title, text: "", boxes: 0, blocks: [block] } satisfies Group);
 }
 
-/** The panel that all the things of a step sit on, if it is one. */
-function panelOf(source: LineSource, step: Step): string | undefined {
+/** A step whose lines come from several panels is cut where the panel changes; what hangs from it stays with the last part. */
+function splitByPanel(
+  block: StepBlock,
+  titles: Places,
+): readonly { readonly block: StepBlock; readonly title: string }[] {
+  const different = [...new Set(titles)];
+  if (different.length < 2 || titles.length !== block.lines.length)
+    return [{ block, title: joinWords(different, "and") }];
+  const parts: { block: StepBlock; title: string }[] = [];
+  block.lines.forEach((line, index) => {
+    const title = titles[index] ?? "";
+    const last = parts.at(-1);
+    if (last?.title === title) last.block = { ...last.block, lines: [...last.block.lines, line] };
+    else parts.push({ title, block: partOf(block, line, parts.length) });
+  });
+  const end = parts.at(-1);
+  if (end) end.block = { ...end.block, after: block.after };
+  return parts;
+}
+
+function partOf(block: StepBlock, line: Line, index: number): StepBlock {
+  const first = index === 0;
+  const { footnote: _, ...marks } = block.marks;
+  const rest = { ...marks, removedBefore: false };
+  return {
+    ...block,
+    number: first ? block.number : "",
+    alerts: first ? block.alerts : [],
+    marks: first ? block.marks : rest,
+    lines: [line],
+    after: [],
+  };
+}
+
+function placesOf(source: LineSource, step: Step): Places {
   const { controls, lights } = source.system;
-  const found = new Set<string | undefined>();
   if (step.kind === "set" || step.kind === "verify" || step.kind === "press" || step.kind === "hold") {
-    for (const move of step.moves) for (const control of move.controls) found.add(panelOfControl(source, control));
+    return step.moves.map((move) =>
+      titleOf(source, joint(move.controls.map((control) => panelOfControl(source, control)))),
+    );
   }
-  if (step.kind === "observe") {
-    for (const light of step.lights)
-      found.add(lights.get(light)?.panel ?? controls.get(lights.get(light)?.in ?? "")?.panel);
-  }
-  return found.size === 1 ? [...found][0] : undefined;
+  if (step.kind !== "observe") return [];
+  const panels = step.lights.map(
+    (light) => lights.get(light)?.panel ?? controls.get(lights.get(light)?.in ?? "")?.panel,
+  );
+  return [...new Set(panels.map((panel) => titleOf(source, panel)))].filter((title) => title !== "");
+}
+
+/** The one panel of them all, if it is one. */
+function joint(panels: readonly (string | undefined)[]): string | undefined {
+  const different = new Set(panels);
+  return different.size === 1 ? panels[0] : undefined;
+}
+
+function titleOf(source: LineSource, panel: string | undefined): string {
+  return panel === undefined ? "" : (source.system.panels.get(panel)?.title ?? panel);
 }
 
 /** A guard sits where its control does. */

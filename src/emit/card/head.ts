@@ -1,4 +1,4 @@
-import type { CardDocument } from "./content.js";
+import type { CardDocument, Lamp } from "./content.js";
 import { capitalised } from "./wording.js";
 
 /** `Revision 3`, or that there is none. */
@@ -17,24 +17,27 @@ export interface Fact {
   readonly text: string;
   /** What tells the reader whether this is the right card; the rest may stand back. */
   readonly first: boolean;
+  /** Lights that are seen, to be drawn or named after the text. */
+  readonly lamps: readonly Lamp[];
 }
 
 /** What stands above the first line: when to use it, who does it, what is taken for granted. */
 export function headFacts(document: CardDocument): readonly Fact[] {
   const { useWhen, startsOn, crew, begins, summary, revision } = document;
-  const lamps = startsOn?.lamps.map((lamp) => lamp.label).join(", ") ?? "";
-  const signs = [startsOn?.text ?? "", lamps].filter(Boolean).join(": ");
+  const lamps = startsOn?.lamps ?? [];
   const facts: readonly (readonly [string, string | undefined])[] = [
     ["Use when", useWhen],
-    ["You see", signs],
+    ["You see", startsOn?.text ?? ""],
     ["Crew", crew.length > 1 ? crew.map((role) => `${role.mark} ${role.title}`).join("; ") : crew[0]?.title],
     ["Read", readingRule(document)],
     ["Taken for granted", capitalised(begins.join("; "))],
     ["Changed", summary && revision ? summary : undefined],
   ];
-  return facts.flatMap(([word, text]) =>
-    text ? [{ word, text, first: word === "Use when" || word === "You see" }] : [],
-  );
+  return facts.flatMap(([word, text]) => {
+    const seen = word === "You see" ? lamps : [];
+    if (!text && seen.length === 0) return [];
+    return [{ word, text: text ?? "", first: word === "Use when" || word === "You see", lamps: seen }];
+  });
 }
 
 /** Who speaks and who answers. One person reading and doing needs no rule. */

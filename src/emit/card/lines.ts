@@ -86,9 +86,10 @@ function derivedLines(source: LineSource, step: Step): readonly Line[] {
       return step.lines.map((line) => speech(source, line));
     case "do":
       return [{ kind: "plain", text: step.text }];
+    case "choose":
+      return [{ kind: "plain", text: `${step.title ?? "Choose one of these"}:` }];
     case "if":
     case "decide":
-    case "choose":
     case "repeat":
     case "together":
     case "section":

@@ -1,6 +1,7 @@
 import type { CardDocument, Key } from "../card/content.js";
 import { dateLine, headFacts, revisionLine } from "../card/head.js";
 import { blockMarkup, referenceLink } from "./blocks.js";
+import { lampMarkup } from "./lights.js";
 import { html, type Markup, NOTHING } from "./markup.js";
 import { htmlPage } from "./page.js";
 import { CARD_STYLE } from "./style.js";
@@ -42,7 +43,9 @@ const THEMES = html`<fieldset class="themes"><legend>Show for</legend>
 </fieldset>`;
 
 function head(document: CardDocument): Markup {
-  const facts = headFacts(document).map(({ word, text }) => html`<dt>${word}</dt><dd>${text}</dd>`);
+  const facts = headFacts(document).map(
+    ({ word, text, lamps }) => html`<dt>${word}</dt><dd>${text} ${lamps.map(lampMarkup)}</dd>`,
+  );
   return html`<header>
 ${document.draft ? html`<p class="draft-line">DRAFT</p>` : NOTHING}
 <div class="line"><span>${document.system}</span><span class="id">${document.id}</span></div>

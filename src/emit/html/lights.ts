@@ -10,6 +10,11 @@ export function lightsMarkup(line: Lights, around: Markup): Markup {
   return html`<div class="lights"><p><strong>${line.title}</strong> lit: ${around}</p>${inside}${rest}</div>`;
 }
 
+/** A drawn lamp with its name. */
+export function lampMarkup(lamp: Lamp): Markup {
+  return html`<span class="named">${drawnLamp(lamp)} ${nameOf(lamp)}</span> `;
+}
+
 function listMarkup(line: Lights): Markup {
   const counts = line.cases[0]?.counts ?? [];
   const total = counts.length > 0 ? html`<p class="count">Count: ${counts.map(countMarkup)}</p>` : NOTHING;

@@ -73,6 +73,7 @@ ol,ul{list-style:none;margin:0;padding:0}
 .cases th:first-child{text-align:left;font-weight:400}
 .cases thead th{border-top:0;font-weight:700}
 .out{display:inline-block;width:.9rem;height:0;border-top:2px solid var(--quiet);margin-bottom:.6rem}
+.named{display:inline-flex;align-items:center;gap:.4rem;margin-right:1rem}
 .counted{white-space:nowrap;margin-right:.6rem}
 .lamp{flex:none;display:inline-block;width:1.35rem;height:1.35rem;border-radius:50%;border:1.5px solid #000;font-size:.8rem;line-height:1.15rem;text-align:center;font-weight:700}
 .night .lamp,body:has(#theme-night:checked) .lamp{filter:brightness(.75)}

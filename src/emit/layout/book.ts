@@ -4,7 +4,7 @@ import type { Measure } from "../drawing/measure.js";
 import { type LayoutOptions, layoutCard } from "./card.js";
 import { layoutFigure } from "./figure.js";
 import type { Binding } from "./margins.js";
-import { type EffectivePage, layoutMatter } from "./matter.js";
+import { type EffectivePages, layoutMatter } from "./matter.js";
 import type { Page } from "./page.js";
 import type { Paper } from "./paper.js";
 import type { Profile } from "./profile.js";
@@ -127,7 +127,7 @@ interface Cards {
   readonly structure: Tag;
   readonly outline: readonly OutlineEntry[];
   readonly starts: ReadonlyMap<string, number>;
-  readonly effective: readonly EffectivePage[];
+  readonly effective: readonly EffectivePages[];
 }
 
 /** The cards one after the other, each with its drawings; `front` pages stand before them. */
@@ -142,7 +142,7 @@ function layOutCards(
   const pages: Page[] = [];
   const outline: OutlineEntry[] = [];
   const starts = new Map<string, number>();
-  const effective: EffectivePage[] = [];
+  const effective: EffectivePages[] = [];
   for (const document of documents) {
     const first = front + pages.length + 1;
     const tab: Tab = {
@@ -154,9 +154,7 @@ function layOutCards(
     const own = layoutCard(document, { ...base, ...inBook }, structure);
     outline.push({ title: document.title, page: pages.length, inside: sectionEntries(document, own, pages.length) });
     if (!starts.has(document.id)) starts.set(document.id, first);
-    effective.push(
-      ...own.map((_, index) => ({ page: first + index, card: document, number: index + 1, count: own.length })),
-    );
+    effective.push({ card: document, first, count: own.length });
     pages.push(...own);
     for (const drawing of options.figures?.get(document.id) ?? []) {
       const figure = options.matter ? { inBook: { firstPage: front + pages.length + 1, tab } } : {};

@@ -29,6 +29,11 @@ export function frameMarks(frame: FrameExtent): readonly Mark[] {
       return outline(frame, 0, { stroke: INK, weight: 0.8, dash: [3.5, 2] });
     case "memory":
       return outline(frame, 0, { stroke: INK, weight: 2.4 });
+    case "pause":
+      return [
+        ...(frame.openTop ? [] : [dashedRule(frame, frame.top)]),
+        ...(frame.openBottom ? [] : [dashedRule(frame, frame.bottom)]),
+      ];
     case "warning":
       return [
         ...outline(frame, 1.2, { stroke: INK, weight: 2.4 }),
@@ -48,6 +53,19 @@ function rail(frame: FrameExtent, inset: number, pen: Pen): Mark {
       { to: "line", x, y: frame.bottom },
     ],
     ...pen,
+  };
+}
+
+function dashedRule(frame: FrameExtent, y: number): Mark {
+  return {
+    kind: "path",
+    pieces: [
+      { to: "move", x: frame.x, y },
+      { to: "line", x: frame.x + frame.width, y },
+    ],
+    stroke: INK,
+    weight: 1.6,
+    dash: [6, 3],
   };
 }
 

@@ -1,5 +1,7 @@
+import type { Lamp } from "../card/content.js";
 import { dateLine, headFacts, revisionLine } from "../card/head.js";
 import { INK, type Mark, PAPER, QUIET } from "../drawing/marks.js";
+import { lampMarks, lampSize, lampWords, rowHeight } from "./lamp.js";
 import { moved } from "./move.js";
 import { type Content, type Piece, pieces, type Row } from "./piece.js";
 import { content, decoration, paragraph } from "./rows.js";
@@ -34,12 +36,47 @@ export function otherHead(setting: Setting, tagged?: Tag): Row {
 /** When to use it, who does it, what is taken for granted: the first pieces of the flow. */
 export function factPieces(setting: Setting, parent: Tag): readonly Piece[] {
   const { measure, profile } = setting;
-  return headFacts(setting.document).flatMap(({ word, text, first }, index) => {
+  return headFacts(setting.document).flatMap(({ word, text, first, lamps }, index) => {
     const style = first ? body(setting) : small(setting);
     const words = [...wordsOf(measure, `${word}:`, { ...style, fill: QUIET }), ...wordsOf(measure, text, style)];
     const rows = paragraph(setting, words, { x: 0, width: setting.width }, { tag: tag(parent, "P"), purpose: "text" });
-    return pieces(rows, { part: "lead", before: index === 0 ? 0 : profile.small * 0.2, penalty: 300 });
+    const made = pieces(rows, { part: "lead", before: index === 0 ? 0 : profile.small * 0.2, penalty: 300 });
+    return [...made, ...signPieces(setting, parent, lamps)];
   });
+}
+
+/** The lights that call for the card, drawn as they are seen. */
+function signPieces(setting: Setting, parent: Tag, lamps: readonly Lamp[]): readonly Piece[] {
+  const { profile, measure } = setting;
+  const size = lampSize(setting);
+  const rows: Content[][] = [];
+  let x = setting.width;
+  for (const lamp of lamps) {
+    const words = lampWords(setting, lamp);
+    const width = size + profile.body * 0.5 + lineWidth(measure, words);
+    if (x + width > setting.width) {
+      rows.push([]);
+      x = 0;
+    }
+    const item = tag(parent, "P");
+    const drawn = content(lampMarks(setting, lamp, x + size / 2, rowHeight(setting) / 2, size), {
+      tag: tag(item, "Span", { actual: `${lamp.colour ?? "sound"}:` }),
+      purpose: "lamp",
+    });
+    const y = (rowHeight(setting) - lineHeight(setting)) / 2 + baseLine(setting);
+    rows.at(-1)?.push(
+      drawn,
+      content(lineMarks(measure, words, x + size + profile.body * 0.5, y), {
+        tag: tag(item, "Span"),
+        purpose: "text",
+      }),
+    );
+    x += width + profile.body * 1.5;
+  }
+  return pieces(
+    rows.map((contents) => ({ height: rowHeight(setting), contents })),
+    { part: "lead", penalty: 3000 },
+  );
 }
 
 /** The title, with the mark of the category at its right: filled for an emergency, framed for what is abnormal, plain otherwise. */

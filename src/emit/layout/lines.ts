@@ -1,10 +1,10 @@
 import { unreachable } from "../../invariant.js";
 import type { Line, StepBlock } from "../card/content.js";
-import { INK, type Mark } from "../drawing/marks.js";
-import { lightPieces } from "./lamp.js";
+import type { Mark } from "../drawing/marks.js";
+import { lightPieces } from "./lights.js";
 import { enclose, type Piece, pieces, type Row } from "./piece.js";
-import { askAndAnswer, content, decoration, paragraph, rule, withContents } from "./rows.js";
-import { answersAtRight, body, type Column, lineHeight, markSize, type Setting, small } from "./setting.js";
+import { askAndAnswer, content, decoration, paragraph, rule } from "./rows.js";
+import { answersAtRight, body, type Column, lineHeight, markSize, type Setting } from "./setting.js";
 import { pointer } from "./signs.js";
 import { type Tag, tag } from "./structure.js";
 import { lineMarks, lineWidth, type Word, wordOf, wordsOf } from "./words.js";
@@ -55,8 +55,11 @@ export function linePieces(
       return plain(jumpRows(setting, step, words, owner, column, line));
     case "end":
       return endPieces(setting, step, words, owner, column, line);
-    case "pause":
-      return plain(pauseRows(setting, words, line.text, column, said));
+    case "pause": {
+      const rows = paragraph(setting, words.around([...words.bold("PAUSE"), ...words.text(line.text)]), column, said);
+      const frame = { style: "pause" as const, x: column.x, width: column.width, pad: setting.profile.body * 0.4 };
+      return spaced(enclose(plain(rows), frame), setting.profile.body * 0.3);
+    }
     case "standing": {
       const rows = paragraph(
         setting,
@@ -228,37 +231,10 @@ function padded(setting: Setting, column: Column): Column {
   return { x: column.x + pad, width: column.width - 2 * pad };
 }
 
-/** Two rules across the column: a place to stop, and to find again. */
-function pauseRows(
-  setting: Setting,
-  words: LineWords,
-  text: string,
-  column: Column,
-  said: Parameters<typeof paragraph>[3],
-): readonly Row[] {
-  const rows = paragraph(
-    setting,
-    words.around([...words.bold("PAUSE"), ...words.text(text)]),
-    { x: column.x, width: column.width },
-    said,
-  );
-  const edge = (y: number): Mark => ({
-    kind: "path",
-    pieces: [
-      { to: "move", x: column.x, y },
-      { to: "line", x: column.x + column.width, y },
-    ],
-    stroke: INK,
-    weight: 1.6,
-    dash: [6, 3],
-  });
-  return rows.map((row, index) => {
-    const edges = [...(index === 0 ? [edge(-1)] : []), ...(index === rows.length - 1 ? [edge(row.height + 2)] : [])];
-    return edges.length > 0 ? withContents(row, [decoration(edges)]) : row;
-  });
-}
-
-/** Small type under a line. */
-export function smallRows(setting: Setting, text: string, column: Column, owner: Tag): readonly Row[] {
-  return paragraph(setting, wordsOf(setting.measure, text, small(setting)), column, { tag: owner, purpose: "text" });
+function spaced(all: readonly Piece[], gap: number): readonly Piece[] {
+  return all.map((piece, index) => ({
+    ...piece,
+    before: piece.before + (index === 0 ? gap : 0),
+    after: piece.after + (index === all.length - 1 ? gap : 0),
+  }));
 }

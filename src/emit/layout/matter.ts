@@ -4,17 +4,16 @@ import { cardSetting, type LayoutOptions, layoutFlow } from "./card.js";
 import { otherHead } from "./head.js";
 import { lampMarks } from "./lamp.js";
 import type { Page } from "./page.js";
-import { enclose, type Piece, pieces, RATHER_NOT, type Row } from "./piece.js";
+import { enclose, type Piece, pieces, type Row } from "./piece.js";
 import { askAndAnswer, content, paragraph, withContents } from "./rows.js";
 import { body, lineHeight, type Setting, small } from "./setting.js";
 import { type Tag, tag } from "./structure.js";
 import { type Word, wordsOf } from "./words.js";
 
-/** One page of a card in the list of effective pages. */
-export interface EffectivePage {
-  readonly page: number;
+/** The pages of a card in the list of effective pages; all are of one revision, since a card is issued as a whole. */
+export interface EffectivePages {
   readonly card: CardDocument;
-  readonly number: number;
+  readonly first: number;
   readonly count: number;
 }
 
@@ -26,7 +25,7 @@ export interface BookFacts {
   readonly date: string | undefined;
   /** Page of the book on which a card begins. */
   readonly pageOf: (procedure: string) => string | undefined;
-  readonly effective: readonly EffectivePage[];
+  readonly effective: readonly EffectivePages[];
 }
 
 /** The pages before the cards: cover, index by category and by light, list of effective pages. */
@@ -255,25 +254,21 @@ function linkedRows(
 
 function effectivePieces(facts: BookFacts, setting: Setting, owner: Tag): readonly Piece[] {
   const { measure, profile } = setting;
-  const rows = facts.effective.map(({ page, card, number, count }) => {
+  return facts.effective.flatMap(({ card, first, count }) => {
     const line = tag(owner, "P");
     const { revision } = card;
     const issue = revision
       ? [`Revision ${revision.number}`, revision.effective ?? revision.date ?? ""].filter(Boolean).join(", ")
       : "No revision";
-    const challenge = wordsOf(measure, `${page} \u00b7 ${card.id}, ${number} of ${count}`, small(setting));
-    const response = wordsOf(measure, issue, small(setting));
-    return askAndAnswer(
-      { ...setting, boxes: false },
-      { challenge, response, challengeTag: tag(line, "Span"), responseTag: tag(line, "Span"), answerers: [] },
-      { x: 0, width: setting.width },
-    );
+    const pages = count === 1 ? `${first}` : `${first} to ${first + count - 1}`;
+    const given = {
+      challenge: [...wordsOf(measure, pages, body(setting, "bold")), ...wordsOf(measure, card.id, body(setting))],
+      response: wordsOf(measure, issue, body(setting)),
+      challengeTag: tag(line, "Span"),
+      responseTag: tag(line, "Span"),
+      answerers: [],
+    };
+    const rows = askAndAnswer({ ...setting, boxes: false }, given, { x: 0, width: setting.width });
+    return pieces(rows, { part: "line", before: profile.body * 0.2 });
   });
-  return rows.flatMap((row, index) =>
-    pieces(row, {
-      part: "line",
-      before: index === 0 ? 0 : profile.small * 0.1,
-      penalty: index % 5 === 0 ? 0 : RATHER_NOT / 4,
-    }),
-  );
 }

@@ -9,6 +9,8 @@ export interface Room {
 /** A page costs more than any number of awkward breaks, and less than one that must never be. */
 const PAGE = 6000;
 const BADNESS = 1000;
+/** Draws empty space towards the last page. */
+const EMPTY = 80;
 /** An empty half of the last page hurts less than one in the middle. */
 const LAST = 0.3;
 
@@ -47,7 +49,7 @@ export function pageStarts(flow: readonly Piece[], room: Room): readonly number[
 function pageCost(flow: readonly Piece[], start: number, fill: number, last: boolean): number {
   const empty = Math.max(0, 1 - fill);
   const broken = start === 0 ? 0 : (flow[start]?.penalty ?? 0);
-  return PAGE + broken + BADNESS * empty * empty * (last ? LAST : 1);
+  return PAGE + broken + (BADNESS * empty * empty + EMPTY * empty) * (last ? LAST : 1);
 }
 
 /** What is said again at the top of a page: the section that goes on, and the innermost frame that does. */

@@ -73,6 +73,7 @@ export type FrameStyle =
   | "box"
   | "dashed-box"
   | "memory"
+  | "pause"
   | "warning"
   | "caution";
 

@@ -9,22 +9,23 @@ export interface Tab {
   readonly count: number;
 }
 
-const DEEP = 14;
+const DEEPEST = 14;
 
 /** A thumb index: the category's letter in black at the outer edge, each category lower than the one before. */
 export function tabMarks(setting: Setting, paper: Paper, tab: Tab, left: boolean): readonly Mark[] {
   const { measure, profile } = setting;
+  const deep = Math.min(deepEST, (paper.width - setting.width) / 2 - 8);
   const room = paper.height * 0.8;
   const height = Math.min(room / Math.max(1, tab.count), 60);
   const y = paper.height * 0.1 + (tab.index * room) / Math.max(1, tab.count);
-  const x = left ? 0 : paper.width - DEEP;
-  const size = Math.min(profile.small, DEEP * 0.8);
+  const x = left ? 0 : paper.width - deep;
+  const size = Math.min(profile.small, deep * 0.8);
   const wide = measure.width(tab.letter, "bold", size);
   return [
-    { kind: "rect", x, y, width: DEEP, height, fill: INK },
+    { kind: "rect", x, y, width: deep, height, fill: INK },
     {
       kind: "text",
-      x: x + (DEEP - wide) / 2,
+      x: x + (deep - wide) / 2,
       y: y + height / 2 + size * 0.37,
       text: tab.letter,
       face: "bold",

@@ -30,7 +30,7 @@ export function wordsOf(measure: Measure, text: string, style: Style): readonly 
 /** One word, or several that must stay on one line. */
 export function wordOf(measure: Measure, text: string, style: Style): Word {
   const width = measure.width(text, style.face, style.size) + (style.boxed ? 2 * BOX_PAD * style.size : 0);
-  return { text, width, ...style };
+  return { ...style, text, width };
 }
 
 export function lineWidth(measure: Measure, words: readonly Word[]): number {

@@ -2,7 +2,7 @@ import { unreachable } from "../../invariant.js";
 import type { Alert, Block, CardDocument, Group, Line, Marks, Section, StepBlock } from "../card/content.js";
 import { dateLine, headFacts, revisionLine } from "../card/head.js";
 import { columnsOf, padRight, wrapText } from "./columns.js";
-import { lightLines } from "./lights.js";
+import { lampName, lightLines } from "./lights.js";
 
 const WIDTH = 80;
 /** Change mark, killer mark, number. */
@@ -29,7 +29,9 @@ function headLines(document: CardDocument): readonly string[] {
     ...spread(document.title, revisionLine(document)),
     ...(dateLine(document) ? spread("", dateLine(document)) : []),
     "=".repeat(WIDTH),
-    ...headFacts(document).flatMap(({ word, text }) => hanging(`${word}: `, text, 0)),
+    ...headFacts(document).flatMap(({ word, text, lamps }) =>
+      hanging(`${word}: `, [text, ...lamps.map(lampName)].filter(Boolean).join("; "), 0),
+    ),
     "",
   ];
 }

@@ -15,8 +15,13 @@ export function countText(counts: readonly Count[]): string {
   return counts.map(({ colour, number }) => `${colour} ${number}`).join(", ");
 }
 
+/** `(R) LOW OIL`. */
+export function lampName(lamp: Lamp): string {
+  return `(${letterOf(lamp)}) ${nameOf(lamp)}`;
+}
+
 function listLines(line: Lights, width: number): readonly string[] {
-  const cells = line.lamps.map(({ lamp }) => `[ ] (${letterOf(lamp)}) ${nameOf(lamp)}`);
+  const cells = line.lamps.map(({ lamp }) => `[ ] ${lampName(lamp)}`);
   const counts = line.cases[0]?.counts ?? [];
   const total = counts.length > 0 ? [`  Count: ${countText(counts)}`] : [];
   return [...inColumns(cells, width - 2).map((row) => `  ${row}`), ...total];
