@@ -1,12 +1,13 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import type { FaceBytes } from "../emit/drawing/measure.js";
+import { openTypeOf } from "./woff.js";
 
 const resolveFrom = createRequire(import.meta.url);
 
 /**
- * The faces that cards and drawings are set in: B612, and Source Sans 3 for the glyphs it lacks. WOFF and TTF, since the
- * PDF library embeds these (WOFF2 comes out blank there). The packages are dependencies, so a missing file is a broken installation.
+ * The faces that cards and drawings are set in: B612, and Source Sans 3 for the glyphs it lacks, both as OpenType files (a WOFF2
+ * file comes out blank in the PDF library). The packages are dependencies, so a missing file is a broken installation.
  */
 export function loadFaces(): FaceBytes {
   return {
@@ -22,7 +23,7 @@ export function loadFaces(): FaceBytes {
 }
 
 function b612(style: string): Uint8Array {
-  return bytesOf(`@fontsource/b612/files/b612-latin-${style}.woff`);
+  return openTypeOf(bytesOf(`@fontsource/b612/files/b612-latin-${style}.woff`));
 }
 
 function sourceSans(folder: string): Uint8Array {

@@ -14,7 +14,7 @@ const DEEPEST = 14;
 /** A thumb index: the category's letter in black at the outer edge, each category lower than the one before. */
 export function tabMarks(setting: Setting, paper: Paper, tab: Tab, left: boolean): readonly Mark[] {
   const { measure, profile } = setting;
-  const deep = Math.min(deepEST, (paper.width - setting.width) / 2 - 8);
+  const deep = Math.min(DEEPEST, (paper.width - setting.width) / 2 - 8);
   const room = paper.height * 0.8;
   const height = Math.min(room / Math.max(1, tab.count), 60);
   const y = paper.height * 0.1 + (tab.index * room) / Math.max(1, tab.count);
