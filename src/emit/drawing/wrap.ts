@@ -11,10 +11,7 @@ export interface Style {
  * alone where it need not. A word wider than the limit is cut.
  */
 export function wrap(text: string, limit: number, style: Style, measure: Measure): readonly string[] {
-  const words = text
-    .split(/\s+/)
-    .filter((word) => word !== "")
-    .flatMap((word) => fitting(word, limit, style, measure));
+  const words = wordsWithin(text, limit, style, measure);
   if (words.length === 0) return [];
   const widths = words.map((word) => measure.width(word, style.face, style.size));
   const space = measure.width(" ", style.face, style.size);
@@ -28,6 +25,49 @@ export function wrap(text: string, limit: number, style: Style, measure: Measure
   }
   return greedy(widths, space, high).map(([from, to]) => words.slice(from, to).join(" "));
 }
+
+/** The words of a text, those wider than `limit` cut. */
+export function wordsWithin(text: string, limit: number, style: Style, measure: Measure): readonly string[] {
+  return wordsIn(text).flatMap((word) => fitting(word, limit, style, measure));
+}
+
+/** The words of a text; a number and its unit are one, `100 L`, and never come apart. */
+function wordsIn(text: string): readonly string[] {
+  const words: string[] = [];
+  for (const word of text.split(/\s+/).filter(Boolean)) {
+    const number = words.at(-1);
+    if (number !== undefined && NUMBER.test(number) && UNIT.test(word) && !NO_UNITS.has(word)) {
+      words[words.length - 1] = `${number} ${word}`;
+    } else words.push(word);
+  }
+  return words;
+}
+
+const NUMBER = /^\(?[0-9][0-9.,]*$/;
+const UNIT = /^[a-zA-Z°%µ]{1,4}[;:,.?!)]*$/;
+/** Short words that follow a number without being its unit. */
+const NO_UNITS: ReadonlySet<string> = new Set([
+  "to",
+  "and",
+  "or",
+  "of",
+  "in",
+  "is",
+  "are",
+  "not",
+  "no",
+  "at",
+  "by",
+  "for",
+  "on",
+  "off",
+  "the",
+  "done",
+  "open",
+  "more",
+  "less",
+  "with",
+]);
 
 /** Ranges of words, each line as full as it will go. */
 function greedy(widths: readonly number[], space: number, limit: number): [number, number][] {

@@ -19,12 +19,17 @@ interface Site {
 
 /** The procedure from its start to its ends as a flow. Parts stand in place; other procedures are one shape. */
 export function flowOf(program: Program, procedure: Procedure, words: Words): SequenceFlow {
-  const site: Site = { program, procedure, words, sayWho: procedure.crew.size > 1, heavy: false };
+  const site: Site = { program, procedure, words, sayWho: severalAct(procedure), heavy: false };
   const start = node("start", "start", [procedure.title]);
   const body = stepsFlow(site, procedure.steps);
   const next = procedure.next ? [`Next: ${titleOf(program, procedure.next.procedure)}`] : [];
   const end = goesOn(body) ? [node("end", "end", ["End of procedure", ...next])] : [];
   return sequence([start, ...body.of, ...end]);
+}
+
+/** One who does all of it is named above the chart, and not at every shape. */
+function severalAct(procedure: Procedure): boolean {
+  return new Set(everyStep(procedure.steps).flatMap((step) => step.by)).size > 1;
 }
 
 function stepsFlow(site: Site, steps: readonly Step[]): SequenceFlow {
@@ -93,7 +98,7 @@ function stepFlow(site: Site, step: Step): SequenceFlow {
 }
 
 function performFlow(site: Site, step: Step & { kind: "perform" }): SequenceFlow {
-  if (step.target.kind === "part") return headed(stepsFlow(site, step.steps), step.target.title);
+  if (step.target.kind === "part") return headed(stepsFlow(site, step.steps), capitalised(step.target.title));
   return sequence([shape(site, step, "predefined", [step.target.title])]);
 }
 

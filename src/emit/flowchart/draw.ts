@@ -1,7 +1,7 @@
 import { INK, line, type Mark, PAPER, type Pen, type Point, QUIET, type TextMark } from "../drawing/marks.js";
 import type { Grid } from "./grid.js";
 import type { Box, Label, Piece, Wire } from "./piece.js";
-import type { Row } from "./shapes.js";
+import type { Row } from "./text.js";
 
 /** The marks of a laid-out chart: lines first, then shapes over their ends, then words. */
 export function marksOf(chart: Piece, grid: Grid): readonly Mark[] {

@@ -16,7 +16,7 @@ import {
   type Wire,
   wireDown,
 } from "./piece.js";
-import { type Column, placeRights } from "./rights.js";
+import { type Column, levelLine, placeRights } from "./rights.js";
 
 /** A decision whose ways run together again: one down the spine, the others beside it, and a joint below them all. */
 export function layoutFork(flow: ForkFlow, context: Context): Piece {
@@ -48,7 +48,7 @@ function downPart(flow: ForkFlow, context: Context, decision: Box): Piece {
   const upper = piece(decision, { boxes: [decision], wires: [], labels: [] }, exit);
   if (!inner) return upper;
   const least = decision.height + gapAfter(grid, exit);
-  const dy = Math.max(least, clearDown(inner.rects, upper.rects, grid.clear));
+  const dy = Math.max(least, clearDown(inner.rects, [...upper.rects, levelLine(grid, decision)], grid.clear));
   const lower = moved(inner, 0, dy);
   const { wire, labels } = wireDown(grid, exit, lower.entry);
   return piece(

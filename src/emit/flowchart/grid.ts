@@ -1,4 +1,6 @@
 import type { Measure } from "../drawing/measure.js";
+import type { FlowNode } from "./flow.js";
+import type { Sized } from "./text.js";
 
 /** Every length of a chart, in points; all are multiples of the type size. */
 export interface Grid {
@@ -18,6 +20,8 @@ export interface Grid {
   readonly clear: number;
   readonly joint: number;
   readonly arrow: number;
+  /** Sizes already worked out: lanes are laid out several times over. */
+  readonly sizes: Map<FlowNode, Sized>;
 }
 
 export function gridOf(measure: Measure, size: number): Grid {
@@ -33,5 +37,6 @@ export function gridOf(measure: Measure, size: number): Grid {
     clear: 0.9 * size,
     joint: 0.5 * size,
     arrow: 0.6 * size,
+    sizes: new Map(),
   };
 }

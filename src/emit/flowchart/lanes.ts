@@ -87,13 +87,27 @@ function sideBySide(flow: LanesFlow, context: Context): readonly Lane[] {
     if (!inner) continue;
     const turned = index === 0 && flow.lanes.length > 1 ? mirrored(inner) : inner;
     const x = lanes.length === 0 ? 0 : edge + channel - Math.min(...turned.rects.map((rect) => rect.x0));
-    const rise = Math.max(0, ...turned.rects.map((rect) => -rect.y0));
-    const part = moved(turned, x, 0.4 * grid.size + Math.max(2.6 * grid.size, rise + 1.6 * grid.size));
+    const part = moved(turned, x, laneTop(flow, context, turned));
     edge = Math.max(...part.rects.map((rect) => rect.x1));
     lanes.push({ title: lane.title, x, piece: part });
   }
   const middle = ((lanes[0]?.x ?? 0) + (lanes.at(-1)?.x ?? 0)) / 2;
   return lanes.map((lane) => ({ ...lane, x: lane.x - middle, piece: moved(lane.piece, -middle, 0) }));
+}
+
+/** Low enough for the longest name of a lane beside the line that comes in, and for headings. */
+function laneTop(flow: LanesFlow, context: Context, lane: Piece): number {
+  const { grid } = context;
+  const names = flow.lanes.flatMap(({ title }) => laneName(context, title, 0, 0));
+  const name = Math.max(0, ...names.map((label) => label.rect.y1));
+  const rise = Math.max(0, ...lane.rects.map((rect) => -rect.y0));
+  return 0.4 * grid.size + Math.max(name + grid.arrow, rise + 1.6 * grid.size);
+}
+
+function laneName(context: Context, title: string, x: number, y: number): readonly Label[] {
+  const { grid } = context;
+  const place = { x: x + 0.5 * grid.size, y: y + 0.25 * grid.size, anchor: "start", above: false, bold: true } as const;
+  return labelAt(grid, title, place, 12 * grid.size);
 }
 
 function barBox(node: FlowNode, context: Context, first: number, last: number, y: number): Box {
@@ -122,13 +136,6 @@ function laneWires(lane: Lane, fork: Box, join: Box): readonly Wire[] {
 
 function laneLabels(context: Context, lane: Lane, fork: Box): readonly Label[] {
   const { grid } = context;
-  const place = {
-    x: lane.x + 0.5 * grid.size,
-    y: fork.height + 0.25 * grid.size,
-    anchor: "start",
-    above: false,
-    bold: true,
-  } as const;
-  const title = labelAt(grid, lane.title, place, 9 * grid.size);
-  return [...title, ...(lane.piece.exit ? exitLabels(grid, lane.piece.exit, lane.x) : [])];
+  const exit = lane.piece.exit;
+  return [...laneName(context, lane.title, lane.x, fork.height), ...(exit ? exitLabels(grid, exit, lane.x) : [])];
 }

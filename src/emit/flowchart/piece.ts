@@ -2,7 +2,8 @@ import type { Point } from "../drawing/marks.js";
 import { wrap } from "../drawing/wrap.js";
 import type { FlowNode } from "./flow.js";
 import type { Grid } from "./grid.js";
-import { type Sized, sizeOf } from "./shapes.js";
+import { sizeOf } from "./shapes.js";
+import type { Sized } from "./text.js";
 
 /** A shape in its place: `x` is its middle, `y` its top. */
 export interface Box extends Sized {

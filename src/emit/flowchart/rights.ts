@@ -1,5 +1,6 @@
 import type { Context } from "./context.js";
 import type { Exit } from "./flow.js";
+import type { Grid } from "./grid.js";
 import {
   type Box,
   boxRect,
@@ -50,6 +51,12 @@ export function placeRights(context: Context, rights: readonly Exit[], decision:
     rects: placed.flatMap((one) => one.column.rects),
     columns: placed.map((one) => one.column),
   };
+}
+
+/** The level line by which the ways leave: nothing may stand over it, however far right they are placed. */
+export function levelLine(grid: Grid, decision: Box): Rect {
+  const y = decision.y + decision.height / 2;
+  return { x0: decision.x + decision.width / 2, x1: DEEP, y0: y - grid.line, y1: y };
 }
 
 interface Placed {

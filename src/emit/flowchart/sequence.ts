@@ -16,7 +16,7 @@ import {
   type Wire,
   wireDown,
 } from "./piece.js";
-import { placeRights, type Rights } from "./rights.js";
+import { levelLine, placeRights, type Rights } from "./rights.js";
 
 /** One piece of a spine; `rights` are ways out of its first shape that end by themselves and may hang wherever there is room. */
 interface Item {
@@ -62,7 +62,7 @@ class Spine {
   ) {}
 
   above(item: Item): void {
-    let top = this.topFor(item.piece);
+    let top = this.topFor(item);
     let rights = this.hang(item, top);
     if (rights && rightEnd(rights) > this.context.room) {
       rights = this.hang(item, Number.NEGATIVE_INFINITY);
@@ -95,13 +95,15 @@ class Spine {
   }
 
   /** Where the top of a piece must be so that it is clear of all that is placed. */
-  private topFor(upper: Piece): number {
+  private topFor(item: Item): number {
     const { grid, extra } = this.context;
+    const upper = item.piece;
     if (!this.entry) return 0;
     const gap = upper.exit ? gapAfter(grid, upper.exit) : grid.gap;
     const bottom = upper.exit?.y ?? Math.max(...upper.rects.map((rect) => rect.y1));
     const spine = this.entry.y - (bottom + gap + (extra.get(this.entry.node.id) ?? 0));
-    return Math.min(spine, -clearDown(this.rects, upper.rects, grid.clear));
+    const solid = item.rights.length > 0 ? [...upper.rects, levelLine(grid, upper.entry)] : upper.rects;
+    return Math.min(spine, -clearDown(this.rects, solid, grid.clear));
   }
 
   private connect(upper: Piece): void {

@@ -9,7 +9,10 @@ export function textOf(words: Words, step: Step): readonly string[] {
     case "set":
       return step.moves.map((move) => moveText(words, move));
     case "verify":
-      return step.moves.map((move) => `Verify ${moveText(words, move)}`);
+      return listed(
+        "Verify",
+        step.moves.map((move) => moveText(words, move)),
+      );
     case "press":
       return step.moves.map((move) => `Press ${moveText(words, move)}${step.times > 1 ? `, ${step.times} times` : ""}`);
     case "hold":
@@ -67,6 +70,10 @@ function moveText(words: Words, move: Move): string {
   return `${names}: ${placardOf(words.system, move.controls[0] ?? "", move.position)}`;
 }
 
+function listed(verb: string, things: readonly string[]): readonly string[] {
+  return things.length === 1 ? [`${verb} ${things[0]}`] : [`${verb}:`, ...things];
+}
+
 function holdTime(time: { readonly milliseconds: number; readonly upTo: boolean } | undefined): string {
   return time ? `, ${time.upTo ? "up to " : ""}${durationOf(time.milliseconds)}` : "";
 }
@@ -77,7 +84,9 @@ function until(words: Words, step: Step & { kind: "prohibit" }): string[] {
 
 function observeText(words: Words, step: Step & { kind: "observe" }): readonly string[] {
   const { system } = words;
-  const title = step.set ? (system.lightSets.get(step.set)?.label ?? step.set) : joinNames(system, step.lights, "and");
+  const title = step.set
+    ? (system.lightSets.get(step.set)?.label ?? step.set)
+    : step.lights.map((light) => nameOf(system, light)).join(", ");
   if (step.lit.length === 0) return [`Observe ${title}: ${step.lights.length > 1 ? "all out" : "out"}`];
   const cases = new Map<string, string[]>();
   for (const expected of step.lit) {
