@@ -1,9 +1,11 @@
 import { HARD_CODES, KIND_OF } from "./catalogue.js";
 import type { Finding } from "./diagnostics/finding.js";
 import { compareText, settle } from "./diagnostics/sink.js";
+import { EMIT_KINDS } from "./emit/kinds.js";
 import { judge } from "./judge/judge.js";
 import { brokenFiles, whyNotProved } from "./judge/reach.js";
 import { lintProgram } from "./lint/run.js";
+import type { Procedure } from "./program/procedure.js";
 import type { Program } from "./program/program.js";
 import type { Proof } from "./program/verdict.js";
 import { proveProgram } from "./prove/prove.js";
@@ -20,6 +22,8 @@ export interface CheckOptions {
   readonly focus?: ReadonlySet<string>;
   /** Stands before every path where it is shown. */
   readonly base?: string;
+  /** Sets the cards of these procedures in type and says what is wrong with the pages. Absent: cards are not looked at. */
+  readonly cards?: (program: Program, procedures: readonly Procedure[]) => readonly Finding[];
   /** True once the time is up: what is not proved by then is `unproved`. */
   readonly deadline?: () => boolean;
 }
@@ -50,7 +54,8 @@ export function check(files: readonly SourceFile[], options: CheckOptions = {}):
   const resolved = resolve(parsed);
   const linted = lint(resolved);
   const proved = prove(linted, options);
-  return reported(proved, options);
+  const printed = print(proved, options);
+  return reported(printed, options);
 }
 
 /** In the order of their paths, so that the order in which files are given changes nothing. */
@@ -97,12 +102,19 @@ function isAsked(path: string, { documents }: Parsed, focus: ReadonlySet<string>
   return documents.some(({ kind, idSpan }) => kind !== "procedure" && focus.has(idSpan.file.path));
 }
 
-function reported(proved: Proved, { focus, base = "" }: CheckOptions): Checked {
+function print(proved: Proved, { cards }: CheckOptions): Proved {
+  if (!cards) return proved;
+  const procedures = proved.proofs.flatMap(({ procedure }) => proved.program.procedures.get(procedure) ?? []);
+  return { ...proved, findings: [...proved.findings, ...cards(proved.program, procedures)] };
+}
+
+function reported(proved: Proved, { cards, focus, base = "" }: CheckOptions): Checked {
   const { program, documents, proofs, leftOut } = proved;
   const answered = new Set(
     proofs.filter(({ rules }) => rules.every(({ verdict }) => verdict !== "unproved")).map((proof) => proof.procedure),
   );
-  const judged = judge(proved.findings, { program, documents, kinds: KIND_OF, hard: HARD_CODES, answered });
+  const unasked = new Set(cards ? [] : EMIT_KINDS.map(({ code }) => code));
+  const judged = judge(proved.findings, { program, documents, kinds: KIND_OF, hard: HARD_CODES, answered, unasked });
   const findings = settle(judged.findings).filter(({ at }) => !focus || focus.has(at.file.path));
   return {
     ...proved,

@@ -1,67 +1,133 @@
+import type { Finding } from "../diagnostics/finding.js";
 import type { CardDocument } from "../emit/card/content.js";
 import { cardDocument } from "../emit/card/document.js";
-import type { Measure } from "../emit/drawing/measure.js";
-import { measureOf } from "../emit/drawing/measure.js";
-import { flowchartSvg } from "../emit/flowchart/flowchart.js";
+import type { Drawing } from "../emit/drawing/marks.js";
+import { type FaceBytes, measureOf } from "../emit/drawing/measure.js";
+import { svgOf } from "../emit/drawing/svg.js";
+import { flowchartDrawing } from "../emit/flowchart/flowchart.js";
+import { fileOf } from "../emit/html/blocks.js";
 import { htmlCard } from "../emit/html/card.js";
 import { type IndexEntry, type IndexFile, indexPage } from "../emit/index-page.js";
+import { inspectPages } from "../emit/inspect/inspect.js";
+import { type Book, layoutBook } from "../emit/layout/book.js";
+import { sheetsOf } from "../emit/layout/impose.js";
+import { type PrintSettings, printSettings } from "../emit/layout/settings.js";
+import { pdfOf } from "../emit/pdf/document.js";
 import { textCard } from "../emit/text/card.js";
-import type { Checked } from "../pipeline.js";
 import type { Procedure } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
-import { loadFaces } from "../workspace/fonts.js";
+import { CannotWork } from "../workspace/host.js";
 import type { OutputFile } from "./write-files.js";
 
-export interface CardFilesOptions {
+export interface CardsOptions {
+  readonly faces: FaceBytes;
   /** DRAFT goes across every page. */
   readonly draft: boolean;
-  /** Whether to write the page that leads to all; not where only some cards were asked for. */
-  readonly index: boolean;
+  /** In place of the project's. */
+  readonly paper?: string;
 }
 
-/** Every file that is printed of the procedures that were proved, ready to be written; names are made from ids only. */
-export async function cardFiles({ program, proofs }: Checked, options: CardFilesOptions): Promise<OutputFile[]> {
-  const measure = measureOf(loadFaces());
-  const procedures = proofs.flatMap(({ procedure }) => program.procedures.get(procedure) ?? []);
-  const printed = procedures.map((procedure) => printCard(program, procedure, measure, options));
-  const files = printed.flatMap((one) => one.files);
-  if (!options.index || printed.length === 0) return files;
-  const page = {
+/** Cards set in type and measured, not yet written. */
+export interface Cards {
+  readonly program: Program;
+  readonly settings: PrintSettings;
+  readonly printed: readonly PrintedCard[];
+  /** What is wrong with the pages as drawn. */
+  readonly findings: readonly Finding[];
+  readonly options: CardsOptions;
+}
+
+interface PrintedCard {
+  /** Of its file names; made from the id alone. */
+  readonly stem: string;
+  readonly document: CardDocument;
+  readonly book: Book;
+  readonly chart: Drawing;
+}
+
+/** Sets the cards of these procedures in type, and measures the finished pages. Throws `CannotWork` for a paper that is none. */
+export function setCards(program: Program, procedures: readonly Procedure[], options: CardsOptions): Cards {
+  const measure = measureOf(options.faces);
+  const settings = settingsOf(program, options);
+  const printed = procedures.map((procedure): PrintedCard => {
+    const document = cardDocument(program, procedure, { draft: options.draft });
+    const book = layoutBook([document], { ...settings, measure });
+    const chart = flowchartDrawing(program, procedure, { measure, cautions: document.cautions });
+    return { stem: fileOf(procedure.id).replace(/\.html$/, ""), document, book, chart };
+  });
+  const pages = printed.flatMap(({ book }) => book.pages);
+  return { program, settings, printed, findings: inspectPages({ program, pages, settings, measure }), options };
+}
+
+function settingsOf(program: Program, { paper }: CardsOptions): PrintSettings {
+  const settings = printSettings(paper === undefined ? program.project.cards : { ...program.project.cards, paper });
+  const unknown = paper === undefined ? undefined : settings.unknown.find(({ key }) => key === "paper");
+  if (unknown)
+    throw new CannotWork(`\`${paper}\` is no paper that cards can be printed on`, `what is known: ${unknown.known}`);
+  return settings;
+}
+
+/**
+ * Every file of the cards: `cards/` holds each as PDF, HTML and text, `flowcharts/` its chart; with `whole` also the page that leads to
+ * all, the book, and the sheets that are cut apart where the project asks for them.
+ */
+export async function cardFiles(cards: Cards, { whole }: { readonly whole: boolean }): Promise<OutputFile[]> {
+  const { printed, settings, options } = cards;
+  refuseSameName(printed);
+  const files: OutputFile[] = [];
+  for (const { stem, document, book, chart } of printed) {
+    files.push({ name: `cards/${stem}.pdf`, content: await pdfOf(book, options.faces) });
+    files.push({ name: `cards/${stem}.html`, content: htmlCard(document) });
+    files.push({ name: `cards/${stem}.txt`, content: textCard(document) });
+    files.push({ name: `flowcharts/${stem}.svg`, content: svgOf(chart) });
+  }
+  if (!whole) return files;
+  files.push({ name: "book.pdf", content: await pdfOf(bookOf(cards, true), options.faces) });
+  const { sheet } = settings;
+  const sheets = sheet && sheetsOf(bookOf(cards, false), sheet.paper, sheet.up);
+  if (sheets) files.push({ name: "sheets.pdf", content: await pdfOf(sheets, options.faces) });
+  files.push({ name: "index.html", content: indexPage(indexOf(cards, sheets !== undefined)) });
+  return files;
+}
+
+/** All cards in one; with `matter` also cover, indexes, effective pages, and the flowchart behind each card. */
+function bookOf({ program, printed, settings, options }: Cards, matter: boolean): Book {
+  const figures = new Map(printed.map(({ document, chart }) => [document.id, [chart]]));
+  return layoutBook(
+    printed.map(({ document }) => document),
+    {
+      ...settings,
+      measure: measureOf(options.faces),
+      title: program.project.title,
+      matter,
+      ...(matter && { figures }),
+    },
+  );
+}
+
+/** Two ids that differ only in a sign that file names do not carry. */
+function refuseSameName(printed: readonly PrintedCard[]): void {
+  const seen = new Map<string, string>();
+  for (const { stem, document } of printed) {
+    const other = seen.get(stem);
+    if (other)
+      throw new CannotWork(`\`${other}\` and \`${document.id}\` would be written to one file`, "rename one of them");
+    seen.set(stem, document.id);
+  }
+}
+
+function indexOf({ program, printed, options }: Cards, sheets: boolean): Parameters<typeof indexPage>[0] {
+  const book: IndexFile[] = [{ label: "book", path: "book.pdf" }];
+  return {
     title: program.project.title,
     draft: options.draft,
-    cautions: [...new Set(printed.flatMap(({ cautions }) => cautions))],
-    entries: printed.map(({ entry }) => entry),
-    files: [],
-  };
-  return [...files, { name: "index.html", content: indexPage(page) }];
-}
-
-interface Printed {
-  readonly files: readonly OutputFile[];
-  readonly entry: IndexEntry;
-  readonly cautions: readonly string[];
-}
-
-function printCard(program: Program, procedure: Procedure, measure: Measure, { draft }: CardFilesOptions): Printed {
-  const document = cardDocument(program, procedure, { draft });
-  const { cautions } = document;
-  const made: readonly (IndexFile & { readonly content: string | Uint8Array })[] = [
-    { label: "card", path: `${procedure.id}.html`, content: htmlCard(document) },
-    { label: "text", path: `${procedure.id}.txt`, content: textCard(document) },
-    {
-      label: "flowchart",
-      path: `${procedure.id}.flowchart.svg`,
-      content: flowchartSvg(program, procedure, { measure, cautions }),
-    },
-  ];
-  return {
-    files: made.map(({ path, content }) => ({ name: path, content })),
-    entry: entryOf(document, made),
-    cautions,
+    cautions: [...new Set(printed.flatMap(({ document }) => document.cautions))],
+    entries: printed.map(entryOf),
+    files: sheets ? [...book, { label: "sheets", path: "sheets.pdf" }] : book,
   };
 }
 
-function entryOf(document: CardDocument, files: readonly IndexFile[]): IndexEntry {
+function entryOf({ stem, document }: PrintedCard): IndexEntry {
   const { id, title, category, system, revision, useWhen } = document;
   return {
     id,
@@ -71,6 +137,11 @@ function entryOf(document: CardDocument, files: readonly IndexFile[]): IndexEntr
     ...(revision && { revision: revision.number }),
     ...(revision?.effective && { effective: revision.effective }),
     ...(useWhen && { useWhen }),
-    files: files.map(({ label, path }) => ({ label, path })),
+    files: [
+      { label: "PDF", path: `cards/${stem}.pdf` },
+      { label: "page", path: `cards/${stem}.html` },
+      { label: "text", path: `cards/${stem}.txt` },
+      { label: "flowchart", path: `flowcharts/${stem}.svg` },
+    ],
   };
 }

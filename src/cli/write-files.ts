@@ -16,6 +16,7 @@ export function writeFiles(folder: string, files: readonly OutputFile[]): void {
   const pairs = files.map(({ name, content }) => ({ content, ...placesFor(join(folder, name)) }));
   for (const where of new Set([folder, ...pairs.map(({ to }) => dirname(to))])) {
     attempt(where, () => mkdirSync(where, { recursive: true }));
+    if (where !== folder && lstatSync(where).isSymbolicLink()) refuse(where, "it is a link to another place");
   }
   for (const { to } of pairs) refuseFolder(to);
   try {
@@ -37,9 +38,11 @@ function replaceWith(path: string, content: string | Uint8Array): void {
 }
 
 function refuseFolder(path: string): void {
-  if (lstatSync(path, { throwIfNoEntry: false })?.isDirectory()) {
-    throw new CannotWork(`\`${path}\` cannot be written: it is a folder`);
-  }
+  if (lstatSync(path, { throwIfNoEntry: false })?.isDirectory()) refuse(path, "it is a folder");
+}
+
+function refuse(path: string, why: string): never {
+  throw new CannotWork(`\`${path}\` cannot be written: ${why}`);
 }
 
 function attempt(path: string, act: () => void): void {
@@ -47,6 +50,6 @@ function attempt(path: string, act: () => void): void {
     act();
   } catch (error) {
     if (error instanceof CannotWork) throw error;
-    throw new CannotWork(`\`${path}\` cannot be written: ${reasonOf(error)}`);
+    refuse(path, reasonOf(error));
   }
 }

@@ -24,6 +24,8 @@ export interface JudgeContext {
   readonly hard: ReadonlySet<string>;
   /** Procedures whose every question was answered: only there can an `allow` be said to match nothing. */
   readonly answered: ReadonlySet<string>;
+  /** Codes that nobody looked for in this run: an `allow` of them may be of use in another. */
+  readonly unasked: ReadonlySet<string>;
 }
 
 /**
@@ -44,7 +46,8 @@ export function judge(findings: readonly Finding[], context: JudgeContext): Judg
     else left.push(one);
   }
   const unused = allows.filter(
-    ({ allow, procedure }) => !used.has(placeOfAllow(allow)) && context.answered.has(procedure.id),
+    ({ allow, procedure }) =>
+      !used.has(placeOfAllow(allow)) && context.answered.has(procedure.id) && !context.unasked.has(allow.code),
   );
   const ours = [...unused.map((one) => unusedAllow(one, context)), ...settingsOf(context.documents, context)];
   return { findings: [...left, ...ours].flatMap((one) => levelled(one, context)), allowed };

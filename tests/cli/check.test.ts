@@ -146,16 +146,23 @@ describe("build", () => {
     const ran = proofcard(folder, ["build", "--out", "out"]);
     expect(ran.status, ran.err).toBe(0);
     const written = Object.keys(filesIn(join(folder, "out"))).sort();
-    expect(written).toEqual(expect.arrayContaining(["index.html", "start.html", "start.txt"]));
+    expect(written).toEqual([
+      "book.pdf",
+      "cards/start.html",
+      "cards/start.pdf",
+      "cards/start.txt",
+      "flowcharts/start.svg",
+      "index.html",
+    ]);
     expect(ran.out.trim().split("\n").sort()).toEqual(written.map((name) => `out/${name}`));
   });
 
   test("an error stops it before anything is written", () => {
-    const folder = folderWith({ ...UNSOUND, "out/start.html": "old" });
+    const folder = folderWith({ ...UNSOUND, "out/cards/start.html": "old" });
     const ran = proofcard(folder, ["build", "--out", "out"]);
     expect(ran).toMatchObject({ status: 1, out: "" });
     expect(ran.err).toContain("Nothing was written");
-    expect(filesIn(join(folder, "out"))).toEqual({ "start.html": "old" });
+    expect(filesIn(join(folder, "out"))).toEqual({ "cards/start.html": "old" });
   });
 
   test("nothing outside the folder is touched", () => {
@@ -180,7 +187,24 @@ describe("build", () => {
   test("--draft prints a sound card with DRAFT on it", () => {
     const folder = folderWith(SOUND);
     expect(proofcard(folder, ["build", "--out", "out", "--draft"]).status).toBe(0);
-    expect(filesIn(join(folder, "out"))["start.html"]).toContain("DRAFT");
+    expect(filesIn(join(folder, "out"))["cards/start.html"]).toContain("DRAFT");
+  });
+
+  test("--paper is taken in place of the project's, and one that is none is refused", () => {
+    const folder = folderWith(SOUND);
+    expect(proofcard(folder, ["build", "--out", "a6", "--paper", "A6"]).status).toBe(0);
+    const boxes = filesIn(join(folder, "a6"))["cards/start.pdf"]!.match(/\/MediaBox \[([^\]]*)\]/)?.[1];
+    expect(boxes?.split(" ").map((edge) => Math.round((Number(edge) / 72) * 25.4))).toEqual([0, 0, 105, 148]);
+    const ran = proofcard(folder, ["build", "--out", "a9", "--paper", "A9"]);
+    expect(ran).toMatchObject({ status: 2, out: "" });
+    expect(ran.err).toContain("`A9` is no paper");
+  });
+
+  test("for one card alone, the book and the page that leads to all stay as they were", () => {
+    const folder = folderWith({ ...SOUND, "out/index.html": "old" });
+    expect(proofcard(folder, ["build", "cards/start.yaml", "--out", "out"]).status).toBe(0);
+    expect(filesIn(join(folder, "out"))["index.html"]).toBe("old");
+    expect(Object.keys(filesIn(join(folder, "out")))).not.toContain("book.pdf");
   });
 
   test("a folder that cannot be made is said, with status 2", () => {

@@ -38,3 +38,14 @@ test("a file where the folder should be is refused in words", () => {
   expect(() => writeFiles(join(folder, "out"), [{ name: "x", content: "" }])).toThrow(/cannot be written: /);
   expect(existsSync(join(folder, "out", "x"))).toBe(false);
 });
+
+test("a folder below is made, but never reached through a link", () => {
+  const folder = folderWith({ "elsewhere/keep.txt": "kept" });
+  writeFiles(join(folder, "out"), [{ name: "cards/a.txt", content: "a" }]);
+  expect(readFileSync(join(folder, "out", "cards", "a.txt"), "utf8")).toBe("a");
+  symlinkSync("../elsewhere", join(folder, "out", "charts"));
+  expect(() => writeFiles(join(folder, "out"), [{ name: "charts/a.txt", content: "a" }])).toThrow(
+    /link to another place/,
+  );
+  expect(readdirSync(join(folder, "elsewhere"))).toEqual(["keep.txt"]);
+});

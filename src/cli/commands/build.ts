@@ -1,9 +1,14 @@
 import { join } from "node:path";
 import { CATALOGUE } from "../../catalogue.js";
+import type { Finding } from "../../diagnostics/finding.js";
+import type { Procedure } from "../../program/procedure.js";
+import type { Program } from "../../program/program.js";
 import { plural } from "../../report/summary.js";
 import { renderText } from "../../report/text.js";
 import { VERSION } from "../../version.js";
 import { CannotWork } from "../../workspace/host.js";
+import type { Cards } from "../cards.js";
+import { fails } from "../fails.js";
 import { columns, EXIT, results, wantsColour } from "../process.js";
 import { writeFiles } from "../write-files.js";
 import { checkPaths, type Run } from "./run.js";
@@ -11,6 +16,8 @@ import { checkPaths, type Run } from "./run.js";
 export interface BuildOptions {
   readonly out: string;
   readonly draft?: boolean;
+  /** In place of the project's. */
+  readonly paper?: string;
   readonly timeLimit?: number;
 }
 
@@ -19,21 +26,36 @@ export interface BuildOptions {
  * finding of level error stops it, unless a draft is asked for. Throws `CannotWork`.
  */
 export async function build(paths: readonly string[], options: BuildOptions): Promise<void> {
-  const run = checkPaths(paths, options);
-  const failed = run.checked.report.findings.some(({ severity }) => severity === "error");
+  const { cardFiles, setCards } = await import("../cards.js");
+  const { loadFaces } = await import("../../workspace/fonts.js");
+  const settings = {
+    faces: loadFaces(),
+    draft: options.draft ?? false,
+    ...(options.paper && { paper: options.paper }),
+  };
+  let cards: Cards | undefined;
+  const measured = (program: Program, procedures: readonly Procedure[]): readonly Finding[] => {
+    cards = setCards(program, procedures, settings);
+    return cards.findings;
+  };
+  const run = checkPaths(paths, { ...options, cards: measured });
   tell(run);
+  const failed = fails(run.checked.report, "error");
   process.exitCode = failed ? EXIT.findings : EXIT.nothing;
-  if (failed && !options.draft) {
-    console.error("Nothing was written: an error stands. `--draft` prints all the same, with DRAFT across every page.");
-    return;
-  }
-  if (run.checked.proofs.length === 0)
+  if (failed && !options.draft) return sayNothingWritten();
+  if (!cards || cards.printed.length === 0) {
     throw new CannotWork("there is no card to print", "the project has no procedure that can be understood");
-  const { cardFiles } = await import("../cards.js");
-  const files = await cardFiles(run.checked, { draft: options.draft ?? false, index: !run.workspace.focus });
+  }
+  const files = await cardFiles(cards, { whole: !run.workspace.focus });
   writeFiles(options.out, files);
   results(files.map(({ name }) => `${join(options.out, name).replaceAll("\\", "/")}\n`).join(""));
   console.error(`${plural(files.length, "file")} written.`);
+}
+
+function sayNothingWritten(): void {
+  console.error(
+    "Nothing was written: an error stands, or something is unproved. `--draft` prints all the same, with DRAFT across every page.",
+  );
 }
 
 function tell({ checked, milliseconds }: Run): void {

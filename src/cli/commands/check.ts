@@ -1,8 +1,9 @@
 import { CATALOGUE } from "../../catalogue.js";
 import type { Severity } from "../../diagnostics/finding.js";
 import { unreachable } from "../../invariant.js";
-import { atLeast, type Report, type ReportContext } from "../../report/report.js";
+import type { Report, ReportContext } from "../../report/report.js";
 import { VERSION } from "../../version.js";
+import { fails } from "../fails.js";
 import { columns, EXIT, results, wantsColour } from "../process.js";
 import { checkPaths } from "./run.js";
 
@@ -13,13 +14,12 @@ export interface CheckOptions {
   readonly quiet?: boolean;
 }
 
-/** Prints the findings of a project to stdout; the exit status says if any reached `failOn`. */
+/** Prints the findings of a project to stdout; the exit status says if any reached `failOn`, or is unproved. */
 export async function check(paths: readonly string[], options: CheckOptions): Promise<void> {
   const { checked, milliseconds } = checkPaths(paths, options);
   const context = { version: VERSION, kinds: CATALOGUE, milliseconds };
   results(await rendered(checked.report, context, options));
-  const failing = checked.report.findings.some((finding) => atLeast(finding.severity, options.failOn));
-  process.exitCode = failing ? EXIT.findings : EXIT.nothing;
+  process.exitCode = fails(checked.report, options.failOn) ? EXIT.findings : EXIT.nothing;
 }
 
 async function rendered(report: Report, context: ReportContext, options: CheckOptions): Promise<string> {

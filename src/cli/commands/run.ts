@@ -1,5 +1,5 @@
 import { isAbsolute, relative, sep } from "node:path";
-import { type Checked, check } from "../../pipeline.js";
+import { type Checked, type CheckOptions, check } from "../../pipeline.js";
 import { nodeHost } from "../../workspace/node-host.js";
 import { openWorkspace, type Workspace } from "../../workspace/project.js";
 
@@ -9,14 +9,20 @@ export interface Run {
   readonly milliseconds: number;
 }
 
-/** Opens the project that the paths lie in and checks it. `timeLimit` is in seconds. Throws `CannotWork`. */
-export function checkPaths(paths: readonly string[], options: { readonly timeLimit?: number }): Run {
+export interface RunOptions extends Pick<CheckOptions, "cards"> {
+  /** In seconds. */
+  readonly timeLimit?: number;
+}
+
+/** Opens the project that the paths lie in and checks it. Throws `CannotWork`. */
+export function checkPaths(paths: readonly string[], options: RunOptions): Run {
   const began = performance.now();
   const workspace = openWorkspace(nodeHost, process.cwd(), paths);
   const checked = check(workspace.files, {
     findings: workspace.findings,
     base: wayTo(process.cwd(), workspace.root),
     ...(workspace.focus && { focus: workspace.focus }),
+    ...(options.cards && { cards: options.cards }),
     ...(options.timeLimit && { deadline: deadlineAfter(began, options.timeLimit) }),
   });
   return { workspace, checked, milliseconds: performance.now() - began };
