@@ -27,14 +27,14 @@ export function measureOf(bytes: FaceBytes): Measure {
     const fresh = {
       font: fontkit.create(bytes[face]),
       fallback: fontkit.create(bytes.fallback[face]),
+      texts: new Map(),
       words: new Map(),
     };
     faces.set(face, fresh);
     return fresh;
   };
   return {
-    width: (text, face, size) =>
-      text.split(" ").reduce((sum, word) => sum + wordWidth(open(face), word), spaces(open(face), text)) * size,
+    width: (text, face, size) => textWidth(open(face), text) * size,
     capHeight: (face) => open(face).font.capHeight / open(face).font.unitsPerEm,
     stretches: (text, face) => stretchesOf(text, open(face).font, open(face).fallback),
   };
@@ -43,16 +43,19 @@ export function measureOf(bytes: FaceBytes): Measure {
 interface OpenFace {
   readonly font: fontkit.Font;
   readonly fallback: fontkit.Font;
-  /** Width in ems by word. */
+  /** Width in ems by text, and by word. */
+  readonly texts: Map<string, number>;
   readonly words: Map<string, number>;
 }
 
-function spaces(face: OpenFace, text: string): number {
-  return (text.split(" ").length - 1) * remembered(face, " ");
-}
-
-function wordWidth(face: OpenFace, word: string): number {
-  return word === "" ? 0 : remembered(face, word);
+function textWidth(face: OpenFace, text: string): number {
+  const known = face.texts.get(text);
+  if (known !== undefined) return known;
+  const words = text.split(" ");
+  const space = (words.length - 1) * remembered(face, " ");
+  const width = words.reduce((sum, word) => (word === "" ? sum : sum + remembered(face, word)), space);
+  face.texts.set(text, width);
+  return width;
 }
 
 function remembered(face: OpenFace, word: string): number {

@@ -98,9 +98,13 @@ function number(value: number): string {
   return String(Math.round(value * 100) / 100 || 0);
 }
 
+/** Printable ASCII without the four marks that mean something in XML: most of all text. */
+const PLAIN = /^[ !#-%'-;=?-~]*$/;
+
 const ESCAPES: Readonly<Record<string, string>> = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;" };
 
 function xmlText(text: string): string {
+  if (PLAIN.test(text)) return text;
   return Array.from(text, (character) => (allowed(character) ? (ESCAPES[character] ?? character) : "\uFFFD")).join("");
 }
 

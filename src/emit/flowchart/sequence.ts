@@ -8,7 +8,6 @@ import {
   gapAfter,
   type Label,
   moved,
-  movedRect,
   type Piece,
   piece,
   type Rect,
@@ -62,26 +61,35 @@ class Spine {
   ) {}
 
   above(item: Item): void {
-    let top = this.topFor(item);
-    let rights = this.hang(item, top);
-    if (rights && rightEnd(rights) > this.context.room) {
-      rights = this.hang(item, Number.NEGATIVE_INFINITY);
-      top = Math.min(top, -clearDown(this.rects, rights?.rects ?? [], this.context.grid.clear));
-    }
+    const top = this.topFor(item);
+    const rights = this.hang(item, top);
+    if (rights && rightEnd(rights) > this.context.room) this.placeAt(item, ...this.lower(item, top));
+    else this.placeAt(item, top, rights);
+  }
+
+  private placeAt(item: Item, top: number, rights: Rights | undefined): void {
     const placed = moved(item.piece, 0, top);
     this.connect(placed);
     this.take(placed);
-    if (rights) this.take(moved(piece(item.piece.entry, rights, undefined), 0, top));
+    if (rights) this.take(rights);
     this.entry = placed.entry;
   }
 
+  /** All that is placed comes to stand below the ways to the right, since there is no room beside it. */
+  private lower(item: Item, top: number): [number, Rights | undefined] {
+    const alone = this.hang(item, top, true);
+    const raised = Math.min(top, top - clearDown(this.rects, alone?.rects ?? [], this.context.grid.clear));
+    return [raised, this.hang(item, raised, true)];
+  }
+
   /** The ways to the right of an item whose top is at `top`, clear of all below it and of the line to it. */
-  private hang(item: Item, top: number): Rights | undefined {
+  private hang(item: Item, top: number, alone = false): Rights | undefined {
     if (item.rights.length === 0) return undefined;
-    const all = [...this.rects, ...exitRects(this.context.grid, this.exit, 0, DEEP)];
-    const below = Number.isFinite(top) ? all.map((rect) => movedRect(rect, 0, -top)) : [];
-    const line = exitRects(this.context.grid, item.piece.exit, 0, Number.isFinite(top) ? -top : DEEP);
-    return placeRights(this.context, item.rights, item.piece.entry, [...below, ...line]);
+    const { grid } = this.context;
+    const exit = item.piece.exit && { ...item.piece.exit, y: item.piece.exit.y + top };
+    const line = exitRects(grid, exit, 0, alone ? DEEP : -top);
+    const beside = alone ? line : [...this.rects, ...line, ...exitRects(grid, this.exit, 0, DEEP)];
+    return placeRights(this.context, item.rights, { ...item.piece.entry, y: top }, beside);
   }
 
   /** The whole, entered at (0, 0). */
@@ -112,7 +120,7 @@ class Spine {
     this.take(piece(upper.entry, { boxes: [], wires: [wire], labels }, undefined));
   }
 
-  private take(part: Piece): void {
+  private take(part: Piece | Rights): void {
     this.boxes.push(...part.boxes);
     this.wires.push(...part.wires);
     this.labels.push(...part.labels);
