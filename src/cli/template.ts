@@ -47,6 +47,7 @@ rules:
     says: The drain is seen closed before the compressor runs.
     require: checked (drain is closed)
     when: compressor is running
+    in: [start]
     because: The drain blows at face height.
   - { id: drained-when-left, require: drain is open, after: compressor is running, no-later-than: end, in: [stop] }
 `,
@@ -83,11 +84,10 @@ revision: { number: 1, date: 2026-11-01, effective: 2026-11-15, by: Workshop }
 begins: [compressor is running]
 ends: [compressor is stopped, drain is open]
 steps:
-  - set: { supply: off }
+  - set: [supply: off, drain: open]
   - observe: [run]
     lit: none
     if-not: { run: { set-aside: The compressor does not stop. Pull the plug. } }
-  - set: { drain: open }
 `,
   ),
   "README.md": `# Workshop air (fictional)

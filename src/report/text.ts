@@ -30,7 +30,7 @@ function renderFinding(finding: Finding, ink: Paint, options: FrameOptions): str
     `${mark}${ink.strong(`: ${first}`)}${onTails(finding)}`,
     ...rest.map((line) => `  ${line}`),
     ...frames(finding, ink, options),
-    ...(finding.story ? story(finding.story, ink) : []),
+    ...(finding.story ? story(finding.story, ink, options.columns) : []),
     ...finding.help.map((help) => `  ${ink.strong("help:")} ${harmless(help)}`),
     ink.dim(`  more: proofcard explain ${finding.code}`),
   ];

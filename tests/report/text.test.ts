@@ -125,6 +125,21 @@ test("nothing in a file can steer the terminal", () => {
   expect(text).toContain("1 | title: \u241b[31mred \uFFFDgnp");
 });
 
+test("a long line of the story goes on under itself", () => {
+  const story = [
+    { when: "start", what: "GEN BREAKER CLOSED, PUMP ON, CROSSOVER CLOSED, HEATER OFF; the rest may be anything" },
+  ];
+  expect(
+    frame(at("a: b\n", "b", { story }), { columns: 60 })
+      .split("\n")
+      .slice(-3),
+  ).toEqual([
+    "  how it happens",
+    "    start   GEN BREAKER CLOSED, PUMP ON, CROSSOVER CLOSED,",
+    "            HEATER OFF; the rest may be anything",
+  ]);
+});
+
 test("tails stand behind the message", () => {
   expect(shown(at("a: b\n", "b", { tails: ["Anser", "Brent"] }))).toContain("m (on Anser, Brent)\n");
 });
