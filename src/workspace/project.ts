@@ -5,6 +5,7 @@ import type { SourceFile, Span } from "../source/file.js";
 import { parseDocument } from "../syntax/parse.js";
 import { readSource } from "../syntax/read.js";
 import { entry, type Node } from "../syntax/tree.js";
+import { findProject } from "./find-project.js";
 import { CannotWork, type FileHost, reasonOf } from "./host.js";
 import { findSources, isInside } from "./sources.js";
 
@@ -21,16 +22,17 @@ export interface Workspace {
 
 /**
  * Reads the project that the paths lie in: files, folders, or nothing for the current folder. Its file is the nearest one
- * above them with `kind: project`. Throws `CannotWork` where there is none, or more than one, or a file cannot be read.
+ * above them with `kind: project`; a second one beside it is read too, and found wrong later. Throws `CannotWork` where there
+ * is none, or a file cannot be read.
  */
 export function openWorkspace(host: FileHost, current: string, paths: readonly string[]): Workspace {
   const asked = (paths.length > 0 ? paths : ["."]).map((path) => existing(host, current, path));
-  const projectFile = oneProject(asked.map((path) => ({ path, project: findProject(host, path) })));
-  const root = dirname(projectFile);
-  const project = read(host, root, projectFile);
-  const sources = sourcesOf(host, root, project.value ?? { path: shownFrom(root, projectFile), text: "" });
-  const rest = sources.paths.map((path) => join(root, path)).filter((path) => path !== projectFile);
-  const all = [project, ...rest.map((path) => read(host, root, path))];
+  const projectFiles = findProject(host, asked);
+  const root = dirname(projectFiles[0]!);
+  const projects = projectFiles.map((path) => read(host, root, path));
+  const sources = sourcesOf(host, root, projects[0]!.value ?? { path: shownFrom(root, projectFiles[0]!), text: "" });
+  const rest = sources.paths.map((path) => join(root, path)).filter((path) => !projectFiles.includes(path));
+  const all = [...projects, ...rest.map((path) => read(host, root, path))];
   const files = all.flatMap(({ value }) => (value ? [value] : []));
   return {
     root,
@@ -47,60 +49,6 @@ function existing(host: FileHost, current: string, path: string): string {
   const kind = host.kindOf(real);
   if (kind !== "file" && kind !== "folder") throw new CannotWork(`\`${path}\` is neither a file nor a folder`);
   return absolute;
-}
-
-function oneProject(found: readonly { readonly path: string; readonly project: string }[]): string {
-  const projects = [...new Set(found.map(({ project }) => project))];
-  if (projects.length > 1) {
-    throw new CannotWork("the paths lie in different projects", "check one project at a time");
-  }
-  return projects[0]!;
-}
-
-function findProject(host: FileHost, path: string): string {
-  if (isFile(host, path) && isProjectFile(host, path)) return path;
-  for (let folder = isFile(host, path) ? dirname(path) : path; ; folder = dirname(folder)) {
-    const found = projectFilesIn(host, folder);
-    if (found.length > 1) {
-      const names = found.map((file) => `\`${file.slice(folder.length).replace(/^[\\/]/, "")}\``).join(", ");
-      throw new CannotWork(`a folder holds more than one project file: ${names}`, "keep one, or name the one you mean");
-    }
-    if (found[0]) return found[0];
-    if (dirname(folder) === folder) break;
-  }
-  throw new CannotWork(
-    "no project here: neither this folder nor one above it has a file with `kind: project`",
-    "`proofcard init` makes a small one to start from",
-  );
-}
-
-function isFile(host: FileHost, path: string): boolean {
-  const real = host.real(path);
-  return real !== undefined && host.kindOf(real) === "file";
-}
-
-function projectFilesIn(host: FileHost, folder: string): string[] {
-  return listed(host, folder)
-    .filter((name) => /\.ya?ml$/.test(name))
-    .map((name) => join(folder, name))
-    .filter((path) => isFile(host, path) && isProjectFile(host, path));
-}
-
-/** Folders above the one asked for may be closed to us; there is no project of ours in them then. */
-function listed(host: FileHost, folder: string): readonly string[] {
-  try {
-    return host.list(folder);
-  } catch {
-    return [];
-  }
-}
-
-function isProjectFile(host: FileHost, path: string): boolean {
-  try {
-    return /^kind[ \t]*:[ \t]*["']?project["']?[ \t]*(?:#.*)?\r?$/m.test(new TextDecoder().decode(host.read(path)));
-  } catch {
-    return false;
-  }
 }
 
 function read(host: FileHost, root: string, path: string): Outcome<SourceFile | undefined> {

@@ -57,9 +57,11 @@ describe("finding the project", () => {
     expect(reason(() => open({ ...files, "/plant/notes/c.yaml": CARD }, ["notes"]))).toBe(
       "`notes` holds no source of this project",
     );
-    expect(reason(() => open({ ...files, "/plant/second.yaml": PROJECT("[]") }))).toBe(
-      "a folder holds more than one project file: `project.yaml`, `second.yaml`",
-    );
+  });
+
+  test("a second project file beside the first is read too, so that it can be found wrong", () => {
+    const paths = pathsOf({ ...files, "/plant/second.yaml": PROJECT("[]") });
+    expect(paths).toEqual(["project.yaml", "second.yaml", "cards/a.yaml", "cards/b.yaml"]);
   });
 });
 
