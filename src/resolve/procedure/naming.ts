@@ -29,8 +29,9 @@ function free({ frame, copy }: StepPlan, base: string, taken: Set<string>, count
 /** As many words of what the verb is about as make a name that can still be read. */
 const WORDS = 4;
 
-function described({ kind, verb, gauge }: StepPlan): string {
-  const words = (gauge ?? subjectOf(verb.value)).match(/[\p{L}\p{N}]+(?:[.-][\p{L}\p{N}]+)*/gu) ?? [];
+function described({ kind, verb, gauge, copySide }: StepPlan): string {
+  const subject = gauge !== undefined && copySide === undefined ? gauge : subjectOf(verb.value);
+  const words = subject.match(/[\p{L}\p{N}]+(?:[.-][\p{L}\p{N}]+)*/gu) ?? [];
   const said = words.filter((word) => !QUIET.has(word)).slice(0, WORDS);
   const about = said.join("-").toLowerCase().replaceAll(".side", "");
   return about === "" ? kind : `${kind}-${about}`;
