@@ -31,6 +31,7 @@ export function pdfOf(book: Book, bytes: FaceBytes): Promise<Uint8Array> {
       ModDate: date,
     },
   });
+  escapeMetadata(document);
   const finished = collected(document);
   const faces = new FaceBook(document, bytes);
   const structure = new StructureWriter(document);
@@ -49,6 +50,24 @@ interface Outlined {
 function addOutline(parent: Outlined, entry: OutlineEntry): void {
   const item = parent.addItem(entry.title, { pageNumber: entry.page });
   for (const inner of entry.inside) addOutline(item, inner);
+}
+
+/** The library sets titles into its XML metadata as they are: an ampersand in one would break the whole. */
+function escapeMetadata(document: PDFKit.PDFDocument): void {
+  const open = document as unknown as { info: Record<string, unknown>; _addInfo(): void };
+  const add = open._addInfo.bind(document);
+  open._addInfo = () => {
+    const { info } = open;
+    open.info = Object.fromEntries(
+      Object.entries(info).map(([key, value]) => [key, typeof value === "string" ? escapeXml(value) : value]),
+    );
+    add();
+    open.info = info;
+  };
+}
+
+function escapeXml(text: string): string {
+  return text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;");
 }
 
 function collected(document: PDFKit.PDFDocument): Promise<Uint8Array> {
