@@ -1,9 +1,16 @@
 import { describe, expect, test } from "vitest";
 import { CATALOGUE } from "../../src/catalogue.js";
+import { setCards } from "../../src/cli/cards.js";
 import type { Finding, FindingKind } from "../../src/diagnostics/finding.js";
+import { EMIT_KINDS } from "../../src/emit/kinds.js";
 import { check } from "../../src/pipeline.js";
+import type { Procedure } from "../../src/program/procedure.js";
+import type { Program } from "../../src/program/program.js";
+import { loadFaces } from "../../src/workspace/fonts.js";
 import { openWorkspace } from "../../src/workspace/project.js";
 import { memoryHost } from "../support/memory-host.js";
+
+const FACES = loadFaces();
 
 test("each code is declared once, as thing/what", () => {
   const codes = CATALOGUE.map(({ code }) => code);
@@ -18,23 +25,33 @@ test("each page has a summary and a reason that are sentences", () => {
 
 describe.each(CATALOGUE.map((kind) => [kind.code, kind] as const))("%s", (_, kind) => {
   test("its bad example raises it and nothing else", () => {
-    const found = findingsIn(kind.bad);
+    const found = findingsIn(kind.bad, EMIT_KINDS.includes(kind));
     expect([...new Set(found.map(({ code }) => code))], told(found)).toEqual([kind.code]);
   });
 
   test("its good example raises nothing", () => {
-    const found = findingsIn(kind.good);
+    const found = findingsIn(kind.good, EMIT_KINDS.includes(kind));
     expect(found, told(found)).toEqual([]);
   });
 });
 
-/** As `proofcard check` finds them: through a project file where the example has one, else all its files. */
-function findingsIn(files: FindingKind["bad"]): readonly Finding[] {
+/** As the program finds them: through a project file where the example has one, else all its files. */
+function findingsIn(files: FindingKind["bad"], looksAtCards: boolean): readonly Finding[] {
+  const options = looksAtCards ? { cards: cardFindings } : {};
   const isProject = Object.values(files).some((text) => /^kind: project$/m.test(text));
-  if (!isProject) return check(Object.entries(files).map(([path, text]) => ({ path, text }))).report.findings;
+  if (!isProject)
+    return check(
+      Object.entries(files).map(([path, text]) => ({ path, text })),
+      options,
+    ).report.findings;
   const onDisk = Object.fromEntries(Object.entries(files).map(([path, text]) => [`/example/${path}`, text]));
   const workspace = openWorkspace(memoryHost(onDisk), "/example", []);
-  return check(workspace.files, { findings: workspace.findings }).report.findings;
+  return check(workspace.files, { ...options, findings: workspace.findings }).report.findings;
+}
+
+/** As `build` looks at them. */
+function cardFindings(program: Program, procedures: readonly Procedure[]): readonly Finding[] {
+  return setCards(program, procedures, { faces: FACES, draft: false }).findings;
 }
 
 function told(findings: readonly Finding[]): string {

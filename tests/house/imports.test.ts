@@ -42,6 +42,7 @@ const ONLY_IN: Readonly<Record<string, readonly string[]>> = {
   "node:module": ["emit/", "workspace/fonts.ts"],
   "node:url": ["emit/", "cli/"],
   "node:crypto": ["emit/"],
+  "node:zlib": ["workspace/"],
 };
 
 const SRC = new URL("../../src/", import.meta.url);
