@@ -32,21 +32,22 @@ interface Filled {
 
 const LINES = Array.from({ length: 24 }, (_, index) => index + 1);
 
-/** The least height at which the text goes into so many lines, to a point, if that is flatter than `flat`. */
+/** The least height at which the text goes into just so many lines, to a point, if that is flatter than `flat`. */
 function flatter(text: readonly Words[], lines: number, flat: Filled, grid: Grid): Filled {
-  let best = fill(text, lines, flat.height - 1, grid);
-  if (!best) return flat;
+  let best = flat;
   let low = 3 * grid.size;
-  while (best.height - low > 1) {
-    const middle = (low + best.height) / 2;
+  let high = flat.height - 1;
+  while (high - low > 1) {
+    const middle = (low + high) / 2;
     const filled = fill(text, lines, middle, grid);
-    if (filled) best = filled;
+    if (filled && filled.lines.length === lines) best = filled;
+    if (filled) high = middle;
     else low = middle;
   }
   return best;
 }
 
-/** Fills the lines of a diamond of that height from the top; undefined where the words do not come out in just so many. */
+/** Fills the lines of a diamond of that height from the top; undefined where they do not hold the words, fewer lines where they hold more. */
 function fill(text: readonly Words[], count: number, height: number, grid: Grid): Filled | undefined {
   const lines: { text: string; face: Face }[] = [];
   let room = 0;
@@ -65,7 +66,7 @@ function fill(text: readonly Words[], count: number, height: number, grid: Grid)
       }
     }
   }
-  return lines.length === count ? { height, lines } : undefined;
+  return { height, lines };
 }
 
 /** How wide the diamond is where the letters of a line are; a capital stands 0.75 of the size high, a tail hangs 0.25 down. */
