@@ -2,6 +2,7 @@ import { isAbsolute, relative, sep } from "node:path";
 import { type Checked, type CheckOptions, check } from "../../pipeline.js";
 import { nodeHost } from "../../workspace/node-host.js";
 import { openWorkspace, type Workspace } from "../../workspace/project.js";
+import { Progress } from "../progress.js";
 
 export interface Run {
   readonly workspace: Workspace;
@@ -15,16 +16,22 @@ export interface RunOptions extends Pick<CheckOptions, "cards"> {
 }
 
 /** Opens the project that the paths lie in and checks it. Throws `CannotWork`. */
-export function checkPaths(paths: readonly string[], options: RunOptions): Run {
+export function checkPaths(paths: readonly string[], { cards, timeLimit }: RunOptions): Run {
   const began = performance.now();
   const workspace = openWorkspace(nodeHost, process.cwd(), paths);
+  const progress = process.stderr.isTTY ? new Progress((text) => process.stderr.write(text), began) : undefined;
   const checked = check(workspace.files, {
     findings: workspace.findings,
     base: wayTo(process.cwd(), workspace.root),
     ...(workspace.focus && { focus: workspace.focus }),
-    ...(options.cards && { cards: options.cards }),
-    ...(options.timeLimit && { deadline: deadlineAfter(began, options.timeLimit) }),
+    ...(cards && { cards }),
+    deadline: () => {
+      const now = performance.now();
+      progress?.tick(now);
+      return timeLimit !== undefined && now - began > timeLimit * 1000;
+    },
   });
+  progress?.end();
   return { workspace, checked, milliseconds: performance.now() - began };
 }
 
@@ -32,8 +39,4 @@ export function checkPaths(paths: readonly string[], options: RunOptions): Run {
 function wayTo(current: string, root: string): string {
   const way = relative(current, root).split(sep).join("/");
   return way === "" || way === ".." || way.startsWith("../") || isAbsolute(way) ? "" : `${way}/`;
-}
-
-function deadlineAfter(began: number, seconds: number): () => boolean {
-  return () => performance.now() - began > seconds * 1000;
 }
