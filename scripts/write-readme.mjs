@@ -53,6 +53,7 @@ function outputOf(command, folder) {
   const { NO_COLOR: _, FORCE_COLOR: __, ...rest } = process.env;
   const env = { ...rest, PATH: `${join(folder, ".bin")}${delimiter}${process.env.PATH}` };
   const { stdout } = spawnSync("sh", ["-c", `( ${command} ) 2>&1`], { cwd: folder, env, encoding: "utf8" });
+  if (stdout.includes("a fault of proofcard itself")) throw new Error(`${command}\n${stdout}`);
   return stdout;
 }
 
