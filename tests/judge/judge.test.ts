@@ -4,13 +4,15 @@ import { check } from "../../src/pipeline.js";
 const SYSTEM = "kind: system\ntitle: Plant (fictional)\ncontrols:\n  pump: { label: PUMP, positions: [off, on] }\n";
 const PLACEHOLDER = "wording/placeholder";
 
+interface Variation {
+  readonly findings?: string;
+  readonly card?: string;
+  readonly steps?: string;
+  readonly more?: Readonly<Record<string, string>>;
+}
+
 /** A project whose card has a line with a placeholder at step `call`, and what else a test adds. */
-function reportOf({
-  findings = "",
-  card = "",
-  steps = "",
-  more = {},
-}: Partial<Record<string, string>> & { more?: Record<string, string> }) {
+function reportOf({ findings = "", card = "", steps = "", more = {} }: Variation) {
   const files = {
     "project.yaml": `kind: project\nformat: 1\ntitle: Plant (fictional)\n${findings}`,
     "plant.yaml": SYSTEM,
