@@ -1,9 +1,11 @@
 import type { Finding, Outcome } from "../diagnostics/finding.js";
 import { settle } from "../diagnostics/sink.js";
+import type { Procedure } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import type { Rule } from "../program/rule.js";
 import type { Document, ScalarNode } from "../syntax/tree.js";
 import { ofKind, projectFile, worldOf } from "./files.js";
+import { allowsOf } from "./procedure/allows.js";
 import { checkIds } from "./procedure/ids.js";
 import { type Resolved, resolveProcedure } from "./procedure/procedure.js";
 import { type ProcedureText, type Project, procedureId, procedureText } from "./procedure/text.js";
@@ -32,8 +34,8 @@ export function resolveProgram(documents: readonly Document[]): Outcome<Program>
   const procedures = resolveProcedures(within);
   const rules = resolveAllRules(documents, worlds, { ...within, procedures });
   const systems = new Map([...worlds].map(([id, { system }]) => [id, system]));
-  const resolved = new Map([...procedures].map(([id, { procedure }]) => [id, procedure]));
-  return { value: { project, systems, rules, procedures: resolved }, findings: settle(findings) };
+  const resolved = new Map([...procedures].map(([id, each]) => [id, withAllows(each, rules, within)]));
+  return { value: { project, systems, rules: rules.rules, procedures: resolved }, findings: settle(findings) };
 }
 
 /** A procedure that says `.side` in its own steps, where there is no side, is there once for each. */
@@ -69,17 +71,30 @@ function about(finding: Finding, documents: readonly Document[]): Finding {
   return file ? { ...finding, subject: { ...finding.subject, procedure: file.id } } : finding;
 }
 
+function withAllows({ procedure, text, index }: Resolved, rules: ResolvedRules, project: Project): Procedure {
+  const own = rules.rules.filter(({ system }) => system === procedure.system);
+  const written = [...(rules.written.get(text.world)?.keys() ?? [])];
+  return { ...procedure, allows: allowsOf(text, index, { rules: own, written }, project) };
+}
+
+interface ResolvedRules {
+  readonly rules: readonly Rule[];
+  /** The ids of a system's rules as written, also of those that have a fault. */
+  readonly written: ReadonlyMap<World, ReadonlyMap<string, ScalarNode>>;
+}
+
 function resolveAllRules(
   documents: readonly Document[],
   worlds: ReadonlyMap<string, World>,
   project: Project & { readonly procedures: ReadonlyMap<string, Resolved> },
-): Rule[] {
-  const seen = new Map<World, Map<string, ScalarNode>>();
-  return documents.flatMap((file) => {
+): ResolvedRules {
+  const written = new Map<World, Map<string, ScalarNode>>();
+  const rules = documents.flatMap((file) => {
     const world = file.kind === "rules" ? worldOf(file, worlds, project.report) : undefined;
     if (!world) return [];
-    const ids = seen.get(world) ?? new Map<string, ScalarNode>();
-    seen.set(world, ids);
+    const ids = written.get(world) ?? new Map<string, ScalarNode>();
+    written.set(world, ids);
     return resolveRules(file, world, project, ids);
   });
+  return { rules, written };
 }

@@ -22,10 +22,12 @@ describe("the keys of a procedure", () => {
     next: after
     allow:
       - { finding: order/when, step: powered, because: Seen. }
-      - { finding: state/redundant-set, rule: some-rule, because: Seen. }`;
+      - { finding: state/redundant-set, rule: some-rule, because: Seen. }
+      - { finding: order/never, rule: sided, because: Seen. }`;
   const { begins, ends, ...card } = programOf({
     procedure,
     steps: "- set: { bus: on }\n  id: powered",
+    rules: "- { id: some-rule, never: bus is on }\n- { id: sided, never: pump.side is on }",
     files: { "after.yaml": NEXT },
   }).procedures.get("card")!;
 
@@ -48,6 +50,8 @@ describe("the keys of a procedure", () => {
       allows: [
         { code: "order/when", step: "powered", because: "Seen." },
         { code: "state/redundant-set", rule: "some-rule" },
+        { code: "order/never", rule: "sided.port" },
+        { code: "order/never", rule: "sided.starboard" },
       ],
     });
     expect([...card.crew]).toEqual([
@@ -91,6 +95,10 @@ describe("the keys of a procedure", () => {
     [
       "allow: [{ finding: order/when, step: frist, because: Seen. }]",
       'name/unknown at "frist": `frist` is not the id of a step of `card`',
+    ],
+    [
+      "allow: [{ finding: order/when, rule: ruel, because: Seen. }]",
+      'name/unknown at "ruel": `ruel` is not the id of a rule',
     ],
     ["system: plan", 'name/unknown at "plan": `plan` is not the id of a system'],
   ])("%s", (keys, expected) => {

@@ -11,7 +11,7 @@ import { allThere, firstEntries } from "../read.js";
 import type { Scene } from "../scene.js";
 
 const MOTOR =
-  "equipment:\n  motor:\n    label: Motor\n    shown: sound\n    states: [still, turning]\n    changes:\n      - { from: still, to: turning, when: pump is on }\n      - { from: turning, to: still, when: pump is off }";
+  "equipment:\n  motor:\n    label: Motor\n    shown: sound\n    states: [still, turning]\n    changes:\n      - { from: still, to: turning, when: pump is on, takes: 1 s to 3 s }\n      - { from: turning, to: still, when: pump is off }";
 
 export const STEP_NOT_SETTABLE: FindingKind = {
   code: "step/not-settable",

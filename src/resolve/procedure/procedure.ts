@@ -1,6 +1,6 @@
 import type { Condition } from "../../program/condition.js";
-import type { Allow, Procedure, ReadAs, StartsOn } from "../../program/procedure.js";
-import { entry, type MapNode } from "../../syntax/tree.js";
+import type { Procedure, ReadAs, StartsOn } from "../../program/procedure.js";
+import type { MapNode } from "../../syntax/tree.js";
 import { BEGINS, ENDS, type Purpose } from "../condition/purpose.js";
 import { readCondition } from "../condition/written.js";
 import { unknownName } from "../names/complaints.js";
@@ -15,8 +15,9 @@ import { planSteps } from "./planner.js";
 import { buildSteps, sceneOf, type Workshop } from "./steps.js";
 import { type ProcedureText, type Project, procedureId } from "./text.js";
 
-/** A procedure and the plans of its steps, by which rules find what `done` means. */
+/** A procedure and the plans of its steps, by which rules find what `done` means. Its `allows` are read once the rules are there. */
 export interface Resolved {
+  readonly text: ProcedureText;
   readonly procedure: Procedure;
   readonly index: StepIndex;
 }
@@ -31,7 +32,7 @@ export function resolveProcedure(
   const plans = planSteps(text, side, project);
   nameSteps(plans);
   const workshop: Workshop = { project, index: new StepIndex(plans), wantSide };
-  return { procedure: procedureOf(text, side, plans, workshop), index: workshop.index };
+  return { text, procedure: procedureOf(text, side, plans, workshop), index: workshop.index };
 }
 
 function procedureOf(
@@ -41,7 +42,7 @@ function procedureOf(
   workshop: Workshop,
 ): Procedure {
   const { root, world, crew } = text;
-  const { project, index } = workshop;
+  const { project } = workshop;
   const scene = sceneOf(text, side, workshop);
   return {
     id: procedureId(text, side),
@@ -62,7 +63,7 @@ function procedureOf(
     covers: coversOf(text, project),
     ...present({ next: nextOf(text, side, project) }),
     steps: buildSteps(plans, workshop),
-    allows: allowsOf(text, index, project),
+    allows: [],
     span: text.idSpan,
   };
 }
@@ -149,19 +150,4 @@ function nextOf(text: ProcedureText, side: string | undefined, project: Project)
   if (!written?.text) return undefined;
   const procedure = procedureNamed(written, text, side, project);
   return procedure === undefined ? undefined : { procedure, span: written.span };
-}
-
-/** One `allow` for each copy of the step that it names. */
-function allowsOf({ root, id }: ProcedureText, index: StepIndex, { report }: Project): readonly Allow[] {
-  return itemsAt(root, "allow").flatMap((item): Allow[] => {
-    if (item.kind !== "map") return [];
-    const [code, because] = [textAt(item, "finding"), textAt(item, "because")];
-    if (code === undefined || because === undefined) return [];
-    const allow: Allow = { code, ...present({ rule: textAt(item, "rule") }), because, span: item.span };
-    const step = scalarAt(item, "step");
-    if (!step || !entry(item, "step")) return [allow];
-    const plans = index.named(step.text);
-    if (plans.length === 0) report(unknownName(step.text, step.span, `the id of a step of \`${id}\``, index.ids()));
-    return plans.map((plan) => ({ ...allow, step: plan.name }));
-  });
 }
