@@ -257,6 +257,10 @@ describe("faults of steps", () => {
     ["- set: { warmers: hot }", 'position/unknown at "hot": `heat` has no position `hot`'],
     ["- set: { key: crank }", 'position/sprung at "crank": `key` springs back from `crank` to `run`'],
     ["- verify: [bus: on, key: crank]", 'position/sprung at "crank": `key` springs back from `crank` to `run`'],
+    [
+      "- set: { pump: off, pump.port: on }",
+      'step/contradiction at "pump.port: on": `pump.port` is moved twice at once',
+    ],
     ["- press: { key: run }", 'position/not-sprung at "run": `key` stays at `run`: there is nothing to press'],
     ["- hold: { bus: on }", 'position/not-sprung at "on": `bus` stays at `on`: there is nothing to hold'],
     ["- verify: { motor: still }", 'step/not-settable at "motor": `motor` is equipment: the crew cannot verify it'],

@@ -9,6 +9,7 @@ import { type Found, lookup, type Sought } from "../names/lookup.js";
 import { called } from "../names/table.js";
 import { allThere, firstEntries } from "../read.js";
 import type { Scene } from "../scene.js";
+import { movedTwice } from "./contradiction.js";
 
 const MOTOR =
   "equipment:\n  motor:\n    label: Motor\n    shown: sound\n    states: [still, turning]\n    changes:\n      - { from: still, to: turning, when: pump is on, takes: 1 s to 3 s }\n      - { from: turning, to: still, when: pump is off }";
@@ -48,7 +49,9 @@ type MovingVerb = "set" | "verify" | "press" | "hold";
 /** `{ breaker: open }` or a list of such pairs; undefined where any of them was reported. */
 export function readMoves(value: Node, verb: MovingVerb, scene: Scene): readonly Move[] | undefined {
   const moves = entriesOf(value).map((entry) => readMove(entry, verb, scene));
-  return moves.length > 0 && allThere(moves) ? moves : undefined;
+  if (moves.length === 0 || !allThere(moves)) return undefined;
+  const complaint = value.kind === "map" ? movedTwice(moves) : undefined;
+  return complaint ? void scene.report(complaint) : moves;
 }
 
 function entriesOf(value: Node): readonly Entry[] {

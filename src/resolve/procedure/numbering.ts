@@ -1,7 +1,7 @@
 /**
  * Numbers as printed. Steps count 1, 2, 3 through all sections; sections are lettered A, B, and one inside another A.A, one inside step 3 3.A. Steps inside a
  * step add to its number, letters and figures in turn: 3a, 3b, 3b1. All lists inside one step share one count, so that a number is
- * never said twice.
+ * never said twice. A box of memory items has no number of its own.
  */
 export class Counter {
   #count = 0;

@@ -117,7 +117,7 @@ function copyFor(here: Here, side: string): Here {
 
 /** Sections are lettered, and memory items only boxed: the steps in both count on. */
 function numberOf(kind: string, counter: Counter): { readonly number: string; readonly inside: Counter } {
-  if (kind === "memory") return { number: "M", inside: counter };
+  if (kind === "memory") return { number: "", inside: counter };
   const number = kind === "section" ? counter.nextSection() : counter.next();
   return { number, inside: kind === "section" ? counter.within(number) : counter.inside(number) };
 }
