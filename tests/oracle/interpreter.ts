@@ -73,7 +73,34 @@ export function interpret(program: Program, procedure: Procedure, options: Oracl
   const system = program.systems.get(procedure.system)!;
   const report = new Report(program, procedure, options.limit ?? 200_000);
   for (const tail of system.tails) report.tail(tail, options.rulesOnly ?? false);
-  return report.finish();
+  const performed = new Map<string, OracleReport>();
+  for (const step of everyStep(procedure.steps))
+    if (step.kind === "perform" && step.target.kind === "procedure" && !performed.has(step.target.id)) {
+      const own = program.procedures.get(step.target.id);
+      if (own) performed.set(step.target.id, interpret(program, own, options));
+    }
+  return withoutRepeats(report.finish(), performed);
+}
+
+/** What a performed procedure's own run reports at a step of its own is not repeated. */
+function withoutRepeats(report: OracleReport, performed: ReadonlyMap<string, OracleReport>): OracleReport {
+  const repeated = (finding: OracleFinding, step: string): boolean =>
+    [...performed].some(
+      ([id, own]) =>
+        step.startsWith(`${id}:`) &&
+        own.findings.some(
+          (other) =>
+            other.code === finding.code &&
+            other.rule === finding.rule &&
+            (finding.rule !== undefined || other.thing === finding.thing) &&
+            [other.step, ...other.also].some((name) => step === name || step === `${id}:${name}`),
+        ),
+    );
+  const findings = report.findings.flatMap((finding): OracleFinding[] => {
+    const [step, ...also] = [finding.step, ...finding.also].filter((name) => !repeated(finding, name));
+    return step === undefined ? [] : [{ ...finding, step, also }];
+  });
+  return { ...report, findings };
 }
 
 interface Entry {
@@ -91,6 +118,7 @@ class Report {
   readonly #order = new Map<string, number>([["(begins)", -1]]);
   readonly #reached = new Set<string>();
   readonly #taken = new Set<string>();
+  readonly #acted = new Set<string>();
   readonly #moved = new Set<string>();
   readonly #pathEnds = new Set<string>();
   readonly #changed = new Set<string>();
@@ -163,7 +191,10 @@ class Report {
           this.#pathEnds.add(step.name);
       },
       reached: (step) => this.#reached.add(step.name),
-      moved: (step) => this.#moved.add(step.name),
+      moved: (step, stands) => {
+        this.#acted.add(step.name);
+        if (!stands) this.#moved.add(step.name);
+      },
       ifNotTaken: (step) => this.#taken.add(step.name),
       seen: (step, condition, state, but) => {
         if (!this.#hidden(world, condition)) return;
@@ -293,7 +324,7 @@ class Report {
       if (!this.#reached.has(step.name)) continue;
       const lights = step.kind === "check" && isAssertion(this.#program, this.#procedure, step.condition);
       if (step.kind === "check" && !lights && !this.#taken.has(step.name)) add("flow/never-taken", step);
-      if (step.kind === "set" && !this.#moved.has(step.name)) add("flow/no-effect", step);
+      if (step.kind === "set" && this.#acted.has(step.name) && !this.#moved.has(step.name)) add("flow/no-effect", step);
     }
     const walk = (block: readonly Step[], parent: Step | undefined): void => {
       let before: Step | undefined;

@@ -1,6 +1,6 @@
 import { readingsOf } from "./gauges.js";
 import { thingsNamed as thingsNamedIn } from "./text.js";
-import { type Change_, holds, isFitted, type State, type World } from "./world.js";
+import { type Change_, holds, isFitted, keyOf, type State, type World } from "./world.js";
 
 export interface Settled {
   readonly values: readonly number[];
@@ -90,8 +90,68 @@ export interface Act {
   readonly timed?: ReadonlyMap<number, number>;
 }
 
-/** The next moment after an act, a tick, a delayed change or a gauge's move; none if it never settles. */
-export function nextMoment(world: World, before: State, act: Act): { state: State; settled: Settled } {
+export interface NextMoment {
+  readonly state: State;
+  readonly settled: Settled;
+}
+
+/** The states of a world met so far, each once, and what acts made of them: searches of one world share them. */
+interface Memory {
+  readonly states: Map<
+    string,
+    { readonly state: State; readonly number: number; readonly next: Map<string, NextMoment> }
+  >;
+}
+const MEMORIES = new WeakMap<World, Memory>();
+const NUMBERS = new WeakMap<State, { readonly number: number; readonly next: Map<string, NextMoment> }>();
+
+/** The one object that stands for the state in this world. */
+export function intern(world: World, state: State): State {
+  const memory = MEMORIES.get(world) ?? { states: new Map() };
+  MEMORIES.set(world, memory);
+  const key = keyOf(state);
+  const known = memory.states.get(key);
+  if (known) return known.state;
+  const entry = { state, number: memory.states.size, next: new Map<string, NextMoment>() };
+  memory.states.set(key, entry);
+  NUMBERS.set(state, entry);
+  return state;
+}
+
+/** A number of its own for an interned state. */
+export function numberOf(state: State): number {
+  return NUMBERS.get(state)!.number;
+}
+
+/** The next moment after an act, a tick, a delayed change or a gauge's move, as an interned state. */
+export function nextMoment(world: World, before: State, act: Act): NextMoment {
+  const { next } = NUMBERS.get(before)!;
+  const key = keyOfAct(act);
+  const known = next.get(key);
+  if (known) return known;
+  const { state, settled } = makeMoment(world, before, act);
+  const result = { state: intern(world, state), settled };
+  next.set(key, result);
+  return result;
+}
+
+function keyOfAct(act: Act): string {
+  const { values, gauges, held, tick, fired, movedGauge, learn, done, recorded, timed } = act;
+  return [
+    values?.join(),
+    gauges?.join(";"),
+    held?.join(),
+    tick ? "t" : "",
+    fired,
+    movedGauge,
+    learn?.join(),
+    done?.join(),
+    recorded,
+    timed && timed.size > 0 ? [...timed].join(";") : "",
+  ].join("|");
+}
+
+function makeMoment(world: World, before: State, act: Act): NextMoment {
   const moved: State = { ...before, values: act.values ?? before.values, gauges: act.gauges ?? before.gauges };
   const settled = settle(world, moved);
   const now: State = { ...moved, values: settled.values, held: act.held ?? before.held };
@@ -216,11 +276,11 @@ export function* startStates(world: World): Generator<State> {
         continue;
       if (!isSettled(world, bare) || !world.procedure.begins.every((begin) => holds(world, bare, begin))) continue;
       const armed = world.delayed.map((change) => isArmed(world, bare, change));
-      yield {
+      yield intern(world, {
         ...bare,
         clocks: armed.map((is) => (is ? 0 : -1)),
         sinceEntry: armed.map((is, index) => is && !world.delayed[index]!.when),
-      };
+      });
     }
 }
 

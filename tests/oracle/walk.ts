@@ -1,9 +1,9 @@
 import type { Condition } from "../../src/program/condition.js";
 import type { Move, Step } from "../../src/program/procedure.js";
 import { movesOf } from "./gauges.js";
-import { type Act, mayFire, mustFire, nextMoment, type Settled } from "./settle.js";
+import { type Act, mayFire, mustFire, nextMoment, numberOf, type Settled } from "./settle.js";
 import { blocksOf, thingsNamed } from "./text.js";
-import { appliesHere, holds, isFitted, isLit, keyOf, looks, type State, type World } from "./world.js";
+import { appliesHere, holds, isFitted, isLit, looks, type State, type World } from "./world.js";
 
 /** What is still to be done of a step, one act or mark each; a list of steps is walked through by a frame of its own. */
 export type Op =
@@ -90,7 +90,8 @@ export interface Question {
 export interface Listener {
   note(code: string, step: Step | undefined, thing?: string): void;
   reached(step: Step): void;
-  moved(step: Step): void;
+  /** A hand has been at a control; `stands`: and found it where it should be. */
+  moved(step: Step, stands: boolean): void;
   ifNotTaken(step: Step): void;
   seen(step: Step, condition: Condition, state: State, but: readonly string[]): void;
   handOver(code: "flow/begins", step: Step, begins: readonly Condition[], state: State): void;
@@ -107,6 +108,7 @@ export interface Next {
 
 export class Walker {
   readonly #uids = new Map<Step, number>();
+  readonly #frameKeys = new WeakMap<Frame, string>();
   readonly world: World;
   readonly question: Question;
   readonly listener: Listener | undefined;
@@ -132,7 +134,7 @@ export class Walker {
 
   key(config: Config): string {
     return [
-      keyOf(config.state),
+      numberOf(config.state),
       config.lanes.map((lane) => this.laneKey(lane)).join("||"),
       config.watches.map((step) => this.#uid(step)).join(),
       config.last ? this.#uid(config.last) : "-",
@@ -143,13 +145,23 @@ export class Walker {
   }
 
   laneKey(lane: Lane): string {
-    return lane
-      .map((frame) =>
-        "steps" in frame
-          ? `${frame.id}@${frame.at}${frame.aside ? "a" : ""}`
-          : `${frame.step ? this.#uid(frame.step) : "-"}:${frame.ops.map(opKey).join(" ")}${frame.loop ? `L${frame.loop.round}${frame.loop.acted}` : ""}${frame.performed ? "P" : ""}${frame.leaving ? "X" : ""}`,
-      )
-      .join(">");
+    return lane.map((frame) => this.#frameKey(frame)).join(">");
+  }
+
+  #frameKey(frame: Frame): string {
+    const known = this.#frameKeys.get(frame);
+    if (known !== undefined) return known;
+    const key =
+      "steps" in frame
+        ? `${frame.id}@${frame.at}${frame.aside ? "a" : ""}`
+        : [
+            frame.step ? this.#uid(frame.step) : "-",
+            frame.ops.map(opKey).join(" "),
+            frame.loop ? `L${frame.loop.round}${frame.loop.acted}` : "",
+            (frame.performed ? "P" : "") + (frame.leaving ? "X" : ""),
+          ].join(":");
+    this.#frameKeys.set(frame, key);
+    return key;
   }
 
   /** Everything that can come next. */
@@ -731,7 +743,7 @@ export class Walker {
       values[guard.over] = guard.at;
       learn.push(this.#thing(guard.over));
     }
-    if (step && values.join() !== config.state.values.join()) this.listener?.moved(step);
+    if (step) this.listener?.moved(step, values.join() === config.state.values.join());
     const held = [...config.state.held];
     if (op.op === "take") held[op.variable] = number;
     return { values, learn, held };

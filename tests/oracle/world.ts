@@ -33,6 +33,7 @@ export interface World {
   readonly rules: readonly Rule[];
   readonly variables: readonly Variable[];
   readonly index: ReadonlyMap<string, number>;
+  readonly places: Map<Condition, number>;
   /** `guards[v]`: over which variable a guard lies, and where that stands under the closed guard. */
   readonly guards: ReadonlyMap<
     number,
@@ -194,6 +195,7 @@ export function buildWorld(program: Program, procedure: Procedure, tail: Tail): 
     rules,
     variables,
     index,
+    places: new Map(),
     guards,
     guardOf,
     springs,
@@ -249,7 +251,7 @@ export function holds(world: World, state: State, c: Condition, reading: Reading
       return !holds(world, state, c.of, reading);
     case "is": {
       if (c.of === "fit") return c.values.includes(world.tail.fit.get(c.thing) ?? "") !== c.negated;
-      const variable = world.index.get(`${c.of}:${c.thing}`)!;
+      const variable = variableOf(world, c);
       const { domain, fitted } = world.variables[variable]!;
       return fitted && c.values.includes(domain[state.values[variable]!]!) !== c.negated;
     }
@@ -319,6 +321,15 @@ export function holds(world: World, state: State, c: Condition, reading: Reading
     case "recorded":
       return state.recorded[world.recordedAsked.indexOf(c.gauge)]!;
   }
+}
+
+/** Where the thing of the atom stands, remembered by the atom. */
+function variableOf(world: World, atom: Extract<Condition, { kind: "is" }>): number {
+  const known = world.places.get(atom);
+  if (known !== undefined) return known;
+  const place = world.index.get(`${atom.of}:${atom.thing}`)!;
+  world.places.set(atom, place);
+  return place;
 }
 
 export function readingOf(world: World, state: State, gauge: string): number {

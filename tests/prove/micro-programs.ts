@@ -131,14 +131,14 @@ export const MICRO_PROGRAMS: readonly MicroProgram[] = [
     world: "ctl t: rest fire, springs fire>rest\n light bell: t is fire\n rule r: never bell is lit",
     card: card([say()]),
     finds: [],
-    noHints: ["order/already-so r @-"],
+    noHints: ["order/already-so r"],
   },
   {
     name: "2 one moment held is a moment",
     world: "ctl t: rest fire, springs fire>rest\n light bell: t is fire\n rule r: never bell is lit",
     card: card([hold("t fire")]),
     finds: ["order/never r @1"],
-    noHints: ["order/already-so r @-"],
+    noHints: ["order/already-so r"],
   },
   {
     name: "3 starts are settled, not settled into",
@@ -333,14 +333,14 @@ export const MICRO_PROGRAMS: readonly MicroProgram[] = [
     world: "ctl b: off on\n ctl g: off on\n rule r: require g is on when b is on",
     card: card([say()], ["b is on", "g is off"]),
     finds: [],
-    hints: ["order/already-so r @-"],
+    hints: ["order/already-so r"],
   },
   {
     name: "15 and then",
     world: "ctl b: off on\n ctl g: off on\n rule r: require g is on when b is on",
     card: card([set("b off"), set("b on")], ["b is on", "g is off"]),
     finds: ["order/when r @2"],
-    hints: ["order/already-so r @-"],
+    hints: ["order/already-so r"],
   },
   {
     name: "16 the same moment",
@@ -507,7 +507,7 @@ export const MICRO_PROGRAMS: readonly MicroProgram[] = [
         ", hidden",
         ["apu is avail"],
         [],
-        ["view/cannot-see @1"],
+        ["view/cannot-see"],
       ],
       ["the battery is on", "light av: apu is avail and bat is on", ", hidden", ["apu is avail"], ["bat is on"], []],
       ["it is shown", "", "", ["apu is avail"], [], []],
@@ -527,7 +527,7 @@ export const MICRO_PROGRAMS: readonly MicroProgram[] = [
     card: card([
       hold("t test", [observe("l mc bell u", ["l", "bell", "u", "mc when dc is yes"], { count: "amber 3" })]),
     ]),
-    finds: ["observe/count amber @1.while.1"],
+    finds: ["observe/count @1.while.1"],
   },
   {
     name: "25 a surplus light",
@@ -564,7 +564,7 @@ export const MICRO_PROGRAMS: readonly MicroProgram[] = [
     name: "27 under a closed guard",
     world: "ctl bat: off on, guard on",
     card: card([set("bat off"), check("bat is off")]),
-    finds: ["guard/closed bat @1"],
+    finds: ["guard/closed @1"],
     hints: ["flow/never-taken @2"],
   },
   {
@@ -578,14 +578,14 @@ export const MICRO_PROGRAMS: readonly MicroProgram[] = [
     world: atRest,
     card: card([hold("t test", [aside()])], ["k is off"]),
     finds: ["order/when r @1"],
-    hints: ["order/already-so r @-"],
+    hints: ["order/already-so r"],
   },
   {
     name: "28 by a check that fails",
     world: atRest,
     card: card([hold("t test", [check("k is on")])], ["k is off"]),
     finds: ["order/when r @1"],
-    hints: ["order/already-so r @-"],
+    hints: ["order/already-so r"],
   },
   {
     name: "29 each waits for the other",

@@ -1,5 +1,7 @@
 import type { Finding } from "../../src/diagnostics/finding.js";
-import type { OracleReport } from "../oracle/interpreter.js";
+import { proveProcedure } from "../../src/prove/prove.js";
+import { interpret, type OracleReport } from "../oracle/interpreter.js";
+import type { Micro } from "./micro.js";
 
 /** A finding in few words, alike for the prover and the interpreter: `code subject @step`. */
 export interface Brief {
@@ -11,7 +13,10 @@ export interface Brief {
 }
 
 /** The subject is told where a finding is about one thing; elsewhere its code and step say it all. */
-const WITH_SUBJECT = /^(order|observe\/(missing|surplus|count)|guard|lanes|prohibit\/broken|cover|duty)/;
+const WITH_SUBJECT = /^(order|observe\/(missing|surplus)|lanes|prohibit\/broken|duty)/;
+
+/** What is already so at the start is nobody's step: the prover points at the first step that looks, the interpreter at none. */
+const WITHOUT_STEP = ["order/already-so", "view/cannot-see"];
 
 export function fromOracle(report: OracleReport): Brief[] {
   const found = report.findings.map(
@@ -41,18 +46,37 @@ export function fromProver(findings: readonly Finding[]): Brief[] {
 
 /** No effect, idle, and already so at the start: told, and no fault of the card. */
 export function isHint(brief: Brief): boolean {
-  return [
-    "order/already-so",
-    "order/idle",
-    "flow/never-taken",
-    "flow/never-reached",
-    "flow/no-effect",
-    "prohibit/already-so",
-  ].includes(brief.code);
+  return HINTS.includes(brief.code);
+}
+
+const HINTS = [
+  "order/already-so",
+  "order/idle",
+  "flow/never-taken",
+  "flow/never-reached",
+  "flow/no-effect",
+  "prohibit/already-so",
+];
+
+/** Where the prover and the interpreter disagree about one world: a line each, empty where they agree. */
+export function differences(world: Micro, limit: number): string[] {
+  const expected = interpret(world.program, world.procedure, { limit });
+  const { findings, proof } = proveProcedure(world.program, world.procedure);
+  const lines: string[] = [];
+  for (const { rule, verdict } of proof.rules) {
+    const other = expected.verdicts.get(rule);
+    if (other !== undefined && other !== verdict) lines.push(`${rule}: interpreter ${other}, prover ${verdict}`);
+  }
+  const oracle = new Set(fromOracle(expected).map((brief) => brief.text));
+  const prover = new Set(fromProver(findings).map((brief) => brief.text));
+  for (const text of oracle) if (!prover.has(text)) lines.push(`only the interpreter: ${text}`);
+  for (const text of prover) if (!oracle.has(text)) lines.push(`only the prover: ${text}`);
+  return lines;
 }
 
 function spell(code: string, subject: string | undefined, step: string | undefined): string {
-  return [code, ...(WITH_SUBJECT.test(code) && subject ? [subject] : []), `@${step ?? "-"}`].join(" ");
+  const where = WITHOUT_STEP.includes(code) ? [] : [`@${step ?? "-"}`];
+  return [code, ...(WITH_SUBJECT.test(code) && subject ? [subject] : []), ...where].join(" ");
 }
 
 function sorted(found: readonly Brief[]): Brief[] {
