@@ -1,7 +1,7 @@
 import type { SourceFile } from "./file.js";
 
-/** Bytes; about 20,000 lines. The longest real procedure file is a few hundred lines. */
-export const LARGEST_FILE = 1_000_000;
+/** Bytes; about 10,000 lines. A procedure has a few hundred, the model of a whole aircraft one or two thousand. */
+export const LARGEST_FILE = 500_000;
 
 export type Decoded =
   | { readonly kind: "text"; readonly file: SourceFile }

@@ -1,6 +1,6 @@
 import type { Finding, Outcome } from "../diagnostics/finding.js";
-import { settle } from "../diagnostics/sink.js";
 import type { SourceFile } from "../source/file.js";
+import { settleFew } from "./limits.js";
 import { checkText, nothingWritten } from "./read.js";
 import { checkShape } from "./shape/check.js";
 import type { Document } from "./tree.js";
@@ -28,9 +28,9 @@ export function parseDocument(file: SourceFile): Outcome<Document | undefined> {
   const converted = convert(file, composed.root);
   const syntax = checkSyntax(file, tokens, composed, converted);
   if (!converted.root)
-    return { value: undefined, findings: settle(syntax.length > 0 ? syntax : [nothingWritten(file)]) };
+    return { value: undefined, findings: settleFew(syntax.length > 0 ? syntax : [nothingWritten(file)]) };
   const shaped = checkShape(file, converted.root, converted.holes);
-  return { value: shaped.value, findings: settle([...syntax, ...(isBroken(composed) ? [] : shaped.findings)]) };
+  return { value: shaped.value, findings: settleFew([...syntax, ...(isBroken(composed) ? [] : shaped.findings)]) };
 }
 
 /** Where the YAML itself is broken its parts are not where the author put them: nothing is said about their shape. */
@@ -45,10 +45,7 @@ function checkSyntax(file: SourceFile, tokens: readonly Lexeme[], composed: Comp
   const brackets = isBroken(composed) && certain.length === 0 ? checkBrackets(file, document) : [];
   if (brackets.length > 0) return brackets;
   const cut = [...certain, ...checkColons(file, document), ...checkListPlace(file, document)];
-  const content = checkContent(converted).filter((found) => !cut.some((other) => isOnOneLine(file, found, other)));
+  const cutLines = new Set(cut.map((found) => lineEnd(file.text, found.at.start)));
+  const content = checkContent(converted).filter((found) => !cutLines.has(lineEnd(file.text, found.at.start)));
   return [...cut, ...content, ...inOurWords(file, composed.errors, [...cut, ...content])];
-}
-
-function isOnOneLine(file: SourceFile, a: Finding, b: Finding): boolean {
-  return lineEnd(file.text, a.at.start) === lineEnd(file.text, b.at.start);
 }

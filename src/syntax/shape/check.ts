@@ -3,8 +3,10 @@ import { finding } from "../../diagnostics/finding.js";
 import { suggest } from "../../diagnostics/suggest.js";
 import type { SourceFile, Span } from "../../source/file.js";
 import { SMALL_REPOSITORY, withFile } from "../examples.js";
-import { type Document, type DocumentKind, entry, type MapNode, type Node, type ScalarNode } from "../tree.js";
+import { firstOf } from "../limits.js";
+import { type Document, type DocumentKind, entry, type MapNode, type Node } from "../tree.js";
 import { gluedColon } from "../yaml/content.js";
+import type { Holes } from "../yaml/convert.js";
 import { checkLists } from "./lists.js";
 import { checkRules } from "./rules.js";
 import { checkSchema, described } from "./schema.js";
@@ -31,11 +33,7 @@ export const UNKNOWN_FORMAT: FindingKind = {
 const KINDS: readonly DocumentKind[] = ["project", "system", "rules", "procedure"];
 
 /** The tree of a file as a document of its kind; without a value where it has none. */
-export function checkShape(
-  file: SourceFile,
-  root: Node,
-  holes: ReadonlyMap<MapNode, readonly ScalarNode[]>,
-): Outcome<Document | undefined> {
+export function checkShape(file: SourceFile, root: Node, holes: Holes): Outcome<Document | undefined> {
   if (root.kind !== "map") return { value: undefined, findings: [notAMap(root)] };
   const kind = entry(root, "kind");
   const known = KINDS.find((name) => kind?.value.kind === "scalar" && kind.value.text === name);
@@ -45,13 +43,9 @@ export function checkShape(
   return { value: { kind: known, ...identified(file, root), root }, findings };
 }
 
-function checkContents(
-  kind: DocumentKind,
-  root: MapNode,
-  holes: ReadonlyMap<MapNode, readonly ScalarNode[]>,
-): Finding[] {
-  const own = kind === "procedure" ? checkSteps(root) : kind === "rules" ? checkRules(root) : [];
-  return [...checkSchema(kind, root, holes), ...own, ...checkLists(root)];
+function checkContents(kind: DocumentKind, root: MapNode, holes: Holes): Finding[] {
+  const own = kind === "procedure" ? checkSteps(root, holes) : kind === "rules" ? checkRules(root, holes) : [];
+  return [...checkSchema(kind, root, holes), ...firstOf(own), ...firstOf(checkLists(root))];
 }
 
 function notAMap(root: Node): Finding {

@@ -16,30 +16,27 @@ export const LISTED_TWICE: FindingKind = {
 const NUMBERS: ReadonlySet<string> = new Set(["at", "size", "places"]);
 
 /** Lists of names and conditions in which one stands twice, anywhere in a file. */
-export function checkLists(node: Node, findings: Finding[] = []): Finding[] {
+export function* checkLists(node: Node): Generator<Finding> {
   switch (node.kind) {
     case "scalar":
-      break;
+      return;
     case "list":
-      findings.push(...twice(node));
-      for (const item of node.items) checkLists(item, findings);
-      break;
+      yield* twice(node);
+      for (const item of node.items) yield* checkLists(item);
+      return;
     case "map":
-      for (const { key, value } of node.entries) if (!NUMBERS.has(key.text)) checkLists(value, findings);
+      for (const { key, value } of node.entries) if (!NUMBERS.has(key.text)) yield* checkLists(value);
   }
-  return findings;
 }
 
-function twice(list: ListNode): Finding[] {
+function* twice(list: ListNode): Generator<Finding> {
   const first = new Map<string, ScalarNode>();
-  const findings: Finding[] = [];
   for (const item of list.items) {
     if (item.kind !== "scalar") continue;
     const earlier = first.get(item.text);
-    if (earlier) findings.push(again(item, earlier));
+    if (earlier) yield again(item, earlier);
     else first.set(item.text, item);
   }
-  return findings;
 }
 
 function again(item: ScalarNode, earlier: ScalarNode): Finding {

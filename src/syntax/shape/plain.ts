@@ -12,15 +12,17 @@ export function plain(node: Node): Plain {
     case "map": {
       const value: { [key: string]: Plain } = Object.create(null);
       for (const { key, value: inner } of node.entries) {
-        if (!(key.text in value) && !SAID_ALREADY.has(key.text)) value[key.text] = plain(inner);
+        if (!(key.text in value) && !isNoKey(key.text)) value[key.text] = plain(inner);
       }
       return value;
     }
   }
 }
 
-/** Keys that are none: the checks of the YAML have a finding for them. */
-const SAID_ALREADY: ReadonlySet<string> = new Set(["", "<<"]);
+/** True of what stands for a key and is none: the checks of the YAML have a finding for it. */
+export function isNoKey(text: string): boolean {
+  return text === "" || text === "<<";
+}
 
 /** A place in the tree: the node, and the entry whose value it is, or the list in which it is an item. */
 export interface Located {

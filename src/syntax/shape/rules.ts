@@ -1,7 +1,8 @@
 import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import { withFile } from "../examples.js";
-import { type Entry, entry, type MapNode, type Node } from "../tree.js";
+import { type Entry, entry, type MapNode } from "../tree.js";
+import type { Holes } from "../yaml/convert.js";
 
 function rules(rule: string): Readonly<Record<string, string>> {
   return withFile("rules.yaml", `kind: rules\nrules:\n  - { id: pump-rests, ${rule} }\n`);
@@ -30,13 +31,13 @@ const CONTINUES: ReadonlyMap<string, (typeof HEADS)[number]> = new Map<string, (
 ]);
 
 /** Every rule of a file: exactly one form, whole. */
-export function checkRules(root: MapNode): Finding[] {
+export function* checkRules(root: MapNode, holes: Holes): Generator<Finding> {
   const list = entry(root, "rules")?.value;
-  return list?.kind === "list" ? list.items.flatMap(checkRule) : [];
+  if (list?.kind !== "list") return;
+  for (const rule of list.items) if (rule.kind === "map" && !holes.has(rule)) yield* checkRule(rule);
 }
 
-function checkRule(rule: Node): Finding[] {
-  if (rule.kind !== "map") return [];
+function checkRule(rule: MapNode): Finding[] {
   const heads = rule.entries.filter(({ key }) => (HEADS as readonly string[]).includes(key.text));
   const [head, second] = heads;
   if (!head) return [noForm(rule)];

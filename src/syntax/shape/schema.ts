@@ -3,8 +3,10 @@ import { finding } from "../../diagnostics/finding.js";
 import { suggest } from "../../diagnostics/suggest.js";
 import { SMALL_REPOSITORY, withCard, withFile, withSteps } from "../examples.js";
 import { procedure, project, rules, type ShapeError, system, type Validator } from "../generated/validators.js";
+import { firstOf } from "../limits.js";
 import type { DocumentKind, MapNode, Node, ScalarNode } from "../tree.js";
 import { gluedColon } from "../yaml/content.js";
+import type { Holes } from "../yaml/convert.js";
 import { type Located, locate, plain } from "./plain.js";
 
 export const UNKNOWN_KEY: FindingKind = {
@@ -58,29 +60,21 @@ export const BAD_NAME: FindingKind = {
 const VALIDATORS: Readonly<Record<DocumentKind, Validator>> = { project, system, rules, procedure };
 
 /** The root of a file against the schema of its kind. `holes` are keys that stand there without a value. */
-export function checkSchema(
-  kind: DocumentKind,
-  root: MapNode,
-  holes: ReadonlyMap<MapNode, readonly ScalarNode[]>,
-): Finding[] {
+export function checkSchema(kind: DocumentKind, root: MapNode, holes: Holes): Finding[] {
   const validate = VALIDATORS[kind];
   if (validate(plain(root))) return [];
-  const findings: Finding[] = [];
-  const judged = new Set<Node>();
-  for (const error of validate.errors ?? []) {
-    const place = locate(root, error.instancePath);
-    const said = say(error, place, holes, judged);
-    if (said) findings.push(said);
-  }
-  return findings;
+  return firstOf(inWords(validate.errors ?? [], root, holes));
 }
 
-function say(
-  error: ShapeError,
-  place: Located,
-  holes: ReadonlyMap<MapNode, readonly ScalarNode[]>,
-  judged: Set<Node>,
-): Finding | undefined {
+function* inWords(errors: readonly ShapeError[], root: MapNode, holes: Holes): Generator<Finding> {
+  const judged = new Set<Node>();
+  for (const error of errors) {
+    const said = say(error, locate(root, error.instancePath), holes, judged);
+    if (said) yield said;
+  }
+}
+
+function say(error: ShapeError, place: Located, holes: Holes, judged: Set<Node>): Finding | undefined {
   if (error.propertyName !== undefined) return badKey(error, place, error.propertyName);
   switch (error.keyword) {
     case "if":
@@ -113,12 +107,7 @@ function kebabHelp(name: string, error: ShapeError): string[] {
   return fits ? [`write \`${mended}\``] : [];
 }
 
-function missing(
-  key: string,
-  what: string,
-  place: Located,
-  holes: ReadonlyMap<MapNode, readonly ScalarNode[]>,
-): Finding | undefined {
+function missing(key: string, what: string, place: Located, holes: Holes): Finding | undefined {
   if (place.node.kind !== "map") return undefined;
   if (holes.get(place.node)?.some((hole) => hole.text === key)) return undefined;
   return finding(MISSING_KEY, anchor(place), `\`${key}\` is missing from ${what}`, { help: [`add \`${key}:\``] });

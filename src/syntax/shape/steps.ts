@@ -2,8 +2,11 @@ import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import { suggest } from "../../diagnostics/suggest.js";
 import { withSteps } from "../examples.js";
-import { type Entry, entry, type MapNode, type Node } from "../tree.js";
+import { type Entry, entry, type MapNode } from "../tree.js";
+import type { Holes } from "../yaml/convert.js";
+import { isNoKey } from "./plain.js";
 import { COMPANIONS, isVerb, NEEDED, VERBS, type VerbName } from "./verbs.js";
+import { stepsIn } from "./walk.js";
 
 export const NO_VERB: FindingKind = {
   code: "shape/no-verb",
@@ -46,81 +49,26 @@ export const INCOMPLETE_STEP: FindingKind = {
 };
 
 /** Every step of a procedure, wherever it stands: exactly one verb, the keys that go with it, and none that do not. */
-export function checkSteps(root: MapNode): Finding[] {
-  const findings: Finding[] = [];
-  const parts = entry(root, "parts")?.value;
-  if (parts?.kind === "map") for (const part of parts.entries) visit(part.value, findings);
-  const steps = entry(root, "steps");
-  if (steps) visit(steps.value, findings);
-  return findings;
+export function* checkSteps(root: MapNode, holes: Holes): Generator<Finding> {
+  for (const step of stepsIn(root)) if (!holes.has(step)) yield* checkStep(step);
 }
-
-/** A list of steps, or one step. */
-function visit(node: Node, findings: Finding[]): void {
-  if (node.kind === "list") for (const item of node.items) visit(item, findings);
-  if (node.kind !== "map") return;
-  findings.push(...checkStep(node));
-  for (const inside of node.entries) visitInside(inside, node, findings);
-}
-
-/** The steps that a key of a step holds. */
-function visitInside({ key, value }: Entry, step: MapNode, findings: Finding[]): void {
-  switch (key.text) {
-    case "while":
-    case "then":
-    case "else":
-    case "steps":
-    case "repeat":
-    case "memory":
-      return visit(value, findings);
-    case "if-not":
-      return visitIfNot(value, step, findings);
-    case "together":
-      return visitValues(value, findings);
-    case "decide":
-    case "choose":
-      if (value.kind === "list") for (const way of value.items) visitWay(way, findings);
-  }
-}
-
-/** At `observe` a map without a verb is one of light to steps. */
-function visitIfNot(value: Node, step: MapNode, findings: Finding[]): void {
-  if (entry(step, "observe") && isKeyedByLight(value)) visitValues(value, findings);
-  else visit(value, findings);
-}
-
-/** True of the `if-not` of an `observe` that says what to do for each light. */
-export function isKeyedByLight(value: Node): value is MapNode {
-  return value.kind === "map" && !value.entries.some(({ key }) => isVerb(key.text));
-}
-
-function visitValues(map: Node, findings: Finding[]): void {
-  if (map.kind === "map") for (const { value } of map.entries) visit(value, findings);
-}
-
-function visitWay(way: Node, findings: Finding[]): void {
-  if (way.kind !== "map") return;
-  for (const { key, value } of way.entries) if (WAY_STEPS.has(key.text)) visit(value, findings);
-}
-
-const WAY_STEPS: ReadonlySet<string> = new Set(["then", "otherwise", "steps"]);
 
 function checkStep(step: MapNode): Finding[] {
-  const [first, ...others] = step.entries.filter(({ key }) => isVerb(key.text));
+  const verbs = step.entries.filter(({ key }) => isVerb(key.text));
+  const first = verbs[0];
   if (!first) return noVerb(step);
   const verb = first.key.text as VerbName;
-  if (others.length > 0) return [twoVerbs(first, others[0]!)];
+  const second = verbs.find(({ key }) => key.text !== verb);
+  if (second) return [twoVerbs(first, second)];
   return [...stray(step, verb), ...incomplete(step, first, verb)];
 }
 
-/** None where a misspelt key is most likely the verb: that has a finding of its own. */
+/** None where another finding says why: a key is none, or a misspelt one is most likely the verb. */
 function noVerb(step: MapNode): Finding[] {
-  const misspelt = step.entries.some(({ key }) => suggest(key.text, VERBS) !== undefined);
-  if (misspelt) return [];
-  const owner = step.entries.map(({ key }) => COMPANIONS.get(key.text)?.[0]).find((verb) => verb !== undefined);
-  const help = owner
-    ? `\`${step.entries.find(({ key }) => COMPANIONS.has(key.text))?.key.text}\` goes with \`${owner}\``
-    : EXAMPLE;
+  if (step.entries.some(({ key }) => isNoKey(key.text) || suggest(key.text, VERBS) !== undefined)) return [];
+  const companion = step.entries.find(({ key }) => COMPANIONS.has(key.text))?.key;
+  const owner = companion && COMPANIONS.get(companion.text)![0];
+  const help = companion ? `\`${companion.text}\` goes with \`${owner}\`` : EXAMPLE;
   return [finding(NO_VERB, step.entries[0]?.key.span ?? step.span, "this step has no verb", { help: [help] })];
 }
 

@@ -2,10 +2,10 @@ import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import { type Span, spanning } from "../../source/file.js";
 import { withFile, withSteps } from "../examples.js";
+import { firstOf } from "../limits.js";
 import type { MapNode, Node, ScalarNode } from "../tree.js";
 import type { Converted, NoColon, Oddity } from "./convert.js";
-import { quoted } from "./quote.js";
-import { lineEnd, onOneLine } from "./rest.js";
+import { inQuotes, lineEnd, onOneLine } from "./rest.js";
 
 export const EMPTY_VALUE: FindingKind = {
   code: "yaml/empty-value",
@@ -69,9 +69,8 @@ export const BAD_KEY: FindingKind = {
 
 /** What the tree shows against the profile: values that are not there, keys that stand twice or are no words. */
 export function checkContent(converted: Converted): Finding[] {
-  const findings = converted.oddities.flatMap(sayOdd);
-  if (converted.root) walk(converted.root, findings);
-  return findings;
+  const findings = converted.root ? firstOf(inTree(converted.root)) : [];
+  return [...firstOf(converted.oddities).map(sayOdd), ...findings];
 }
 
 /** A word with a colon but no space after it (`key:value`, `key :value`), which YAML sees as one; undefined for any other word. */
@@ -99,34 +98,28 @@ export function noColonIn(word: ScalarNode): Finding {
   );
 }
 
-function sayOdd(odd: Oddity): Finding[] {
+function sayOdd(odd: Oddity): Finding {
   switch (odd.kind) {
     case "explicit-key":
-      return [finding(BAD_KEY, odd.at, "a key is marked with `?` here", { help: ["write it as `key: value`"] })];
+      return finding(BAD_KEY, odd.at, "a key is marked with `?` here", { help: ["write it as `key: value`"] });
     case "complex-key":
-      return [
-        finding(BAD_KEY, odd.at, "a list or map stands where a key belongs", {
-          help: ["a key is a word: `key: value`"],
-        }),
-      ];
+      return finding(BAD_KEY, odd.at, "a list or map stands where a key belongs", {
+        help: ["a key is a word: `key: value`"],
+      });
     case "empty-key":
-      return [
-        finding(BAD_KEY, odd.at, "nothing stands before this colon", { help: ["write the key, or delete the colon"] }),
-      ];
+      return finding(BAD_KEY, odd.at, "nothing stands before this colon", {
+        help: ["write the key, or delete the colon"],
+      });
     case "empty-item":
-      return [
-        finding(EMPTY_VALUE, odd.at, "nothing stands after this dash", {
-          help: ["write the item, or delete the dash"],
-        }),
-      ];
+      return finding(EMPTY_VALUE, odd.at, "nothing stands after this dash", {
+        help: ["write the item, or delete the dash"],
+      });
     case "empty-value":
-      return [
-        finding(EMPTY_VALUE, odd.at, `\`${odd.key.text}\` has no value`, {
-          help: ["write its value, or leave the key out"],
-        }),
-      ];
+      return finding(EMPTY_VALUE, odd.at, `\`${odd.key.text}\` has no value`, {
+        help: ["write its value, or leave the key out"],
+      });
     case "no-colon":
-      return [noColon(odd)];
+      return noColon(odd);
   }
 }
 
@@ -137,16 +130,9 @@ function noColon({ key, last, flow, before }: NoColon): Finding {
 
 function commaEndsText(value: ScalarNode, left: string, last: ScalarNode): Finding {
   const at = spanning(value.span, last.span);
-  const whole = value.style === "plain" ? onOneLine(at) : `${value.text}, ${left}`;
-  return finding(
-    COMMA_ENDS_TEXT,
-    at,
-    `a comma ends the text: \`${onOneLine(value.span)}\` is the value, \`${left}\` is left over`,
-    {
-      help: [`put the text in quotes: \`${quoted(whole)}\``],
-      edits: [{ at, text: quoted(whole) }],
-    },
-  );
+  const { words, edits } = inQuotes(at, value.style === "plain" ? onOneLine(at) : `${value.text}, ${left}`);
+  const message = `a comma ends the text: \`${onOneLine(value.span)}\` is the value, \`${left}\` is left over`;
+  return finding(COMMA_ENDS_TEXT, at, message, { help: [words], edits });
 }
 
 /** A key that goes on over several lines is one whose colon is missing: the first line is the place. */
@@ -154,33 +140,30 @@ function firstLine({ span }: ScalarNode): Span {
   return { ...span, end: Math.min(span.end, lineEnd(span.file.text, span.start)) };
 }
 
-function walk(node: Node, findings: Finding[]): void {
+function* inTree(node: Node): Generator<Finding> {
   switch (node.kind) {
     case "scalar":
       return;
     case "list":
-      for (const item of node.items) checkNull(item, findings);
-      for (const item of node.items) walk(item, findings);
+      for (const item of node.items) yield* nothingMeant(item);
+      for (const item of node.items) yield* inTree(item);
       return;
     case "map":
-      checkKeys(node, findings);
-      for (const { value } of node.entries) checkNull(value, findings);
-      for (const { value } of node.entries) walk(value, findings);
+      yield* oddKeys(node);
+      for (const { value } of node.entries) yield* nothingMeant(value);
+      for (const { value } of node.entries) yield* inTree(value);
   }
 }
 
-function checkKeys(map: MapNode, findings: Finding[]): void {
+function* oddKeys(map: MapNode): Generator<Finding> {
   const first = new Map<string, ScalarNode>();
   for (const { key } of map.entries) {
     const earlier = first.get(key.text);
-    if (earlier) findings.push(duplicate(key, earlier));
-    else first.set(key.text, key);
+    if (earlier) yield duplicate(key, earlier);
+    else if (key.text !== "" || key.style !== "plain") first.set(key.text, key);
     if (key.text === "<<" && key.style === "plain") {
-      findings.push(
-        finding(MERGE_KEY, key.span, "`<<` is a merge key to some YAML; this language has none", {
-          help: ["write the keys out"],
-        }),
-      );
+      const help = ["write the keys out"];
+      yield finding(MERGE_KEY, key.span, "`<<` is a merge key to some YAML; this language has none", { help });
     }
   }
 }
@@ -194,11 +177,8 @@ function duplicate(key: ScalarNode, earlier: ScalarNode): Finding {
 
 const NULLS: ReadonlySet<string> = new Set(["~", "null", "Null", "NULL"]);
 
-function checkNull(node: Node, findings: Finding[]): void {
+function* nothingMeant(node: Node): Generator<Finding> {
   if (node.kind !== "scalar" || node.style !== "plain" || !NULLS.has(node.text)) return;
-  findings.push(
-    finding(EMPTY_VALUE, node.span, `\`${node.text}\` means nothing at all to YAML`, {
-      help: ["leave the key out, or put the word in quotes if it is a text"],
-    }),
-  );
+  const help = ["leave the key out, or put the word in quotes if it is a text"];
+  yield finding(EMPTY_VALUE, node.span, `\`${node.text}\` means nothing at all to YAML`, { help });
 }

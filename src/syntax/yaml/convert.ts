@@ -28,11 +28,13 @@ export interface NoColon {
   readonly before?: Entry;
 }
 
+/** Keys that stand in the file and have no value, by the map that they stand in: they are not missing. */
+export type Holes = ReadonlyMap<MapNode, readonly ScalarNode[]>;
+
 export interface Converted {
   readonly root: Node | undefined;
   readonly oddities: readonly Oddity[];
-  /** Keys that stand in the file and have no value: they are not missing. */
-  readonly holes: ReadonlyMap<MapNode, readonly ScalarNode[]>;
+  readonly holes: Holes;
 }
 
 type Collection = YAMLMap.Parsed | YAMLSeq.Parsed;

@@ -2,9 +2,9 @@ import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import type { SourceFile, Span } from "../../source/file.js";
 import { SMALL_REPOSITORY, withCard, withFile, withSteps } from "../examples.js";
+import { firstOf } from "../limits.js";
 import { DEEPEST, type Lexeme, tooDeep } from "./lexemes.js";
-import { quoted } from "./quote.js";
-import { meantText, onOneLine } from "./rest.js";
+import { inQuotes, meantText, onOneLine } from "./rest.js";
 import { type Seen, scan } from "./scan.js";
 
 export const NESTED_TOO_DEEP: FindingKind = {
@@ -80,12 +80,14 @@ export function checkDepth(file: SourceFile, tokens: readonly Lexeme[]): Finding
 
 /** What the tokens alone show against the profile: what YAML has and this language has not. */
 export function checkLexemes(file: SourceFile, tokens: readonly Lexeme[]): Finding[] {
-  const findings: Finding[] = [];
+  return [...firstOf(refusals(file, tokens)), ...secondDocument(file, tokens), ...tabs(file, tokens)];
+}
+
+function* refusals(file: SourceFile, tokens: readonly Lexeme[]): Generator<Finding> {
   for (const seen of scan(tokens)) {
     const refused = REFUSED.get(seen.token.type);
-    if (refused) findings.push(refused(file, seen));
+    if (refused) yield refused(file, seen);
   }
-  return [...findings, ...secondDocument(file, tokens), ...tabs(file, tokens)];
 }
 
 /** The tokens up to where a second document begins. */
@@ -103,18 +105,20 @@ const REFUSED: ReadonlyMap<string, Refusal> = new Map<string, Refusal>([
   ["directive-line", (file, seen) => directive(file, seen)],
 ]);
 
-function startsWithMark(kind: FindingKind, what: string, file: SourceFile, seen: Seen): Finding {
-  const at = meantText(file, seen.token.offset, seen.brackets.length > 0);
-  const text = onOneLine(at);
-  return finding(kind, spanOf(file, seen.token), `\`${seen.token.source}\` is ${what}; this language has none`, {
-    help: [`if it is text, put it in quotes: \`${quoted(text)}\``],
-    edits: [{ at, text: quoted(text) }],
+function startsWithMark(kind: FindingKind, what: string, file: SourceFile, { token, inBrackets }: Seen): Finding {
+  const { words, edits } = inQuotes(meantText(file, token.offset, inBrackets));
+  const at = spanOf(file, token);
+  return finding(kind, at, `\`${onOneLine(at)}\` is ${what}; this language has none`, {
+    help: [`if it is text, ${words}`],
+    edits,
   });
 }
 
 function directive(file: SourceFile, seen: Seen): Finding {
-  const message = `\`${seen.token.source}\` is a directive to YAML; this language has none`;
-  return finding(DIRECTIVE, spanOf(file, seen.token), message, { help: ["delete the line"] });
+  const at = spanOf(file, seen.token);
+  return finding(DIRECTIVE, at, `\`${onOneLine(at)}\` is a directive to YAML; this language has none`, {
+    help: ["delete the line"],
+  });
 }
 
 function secondDocument(file: SourceFile, tokens: readonly Lexeme[]): Finding[] {

@@ -2,9 +2,9 @@ import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import type { SourceFile } from "../../source/file.js";
 import { withSteps } from "../examples.js";
+import { firstOf } from "../limits.js";
 import type { Lexeme } from "./lexemes.js";
-import { quoted } from "./quote.js";
-import { meantText, onOneLine } from "./rest.js";
+import { inQuotes, meantText } from "./rest.js";
 import { type Seen, scan } from "./scan.js";
 
 export const COMMENT_EATS_TEXT: FindingKind = {
@@ -27,12 +27,16 @@ export const COLON_ENDS_TEXT: FindingKind = {
 
 /** Text that a comment mark cuts off. */
 export function checkComments(file: SourceFile, tokens: readonly Lexeme[]): Finding[] {
-  return [...scan(tokens)].filter(eatsText).map((seen) => commentEatsText(file, seen));
+  return firstOf(found(tokens, eatsText)).map((seen) => commentEatsText(file, seen));
 }
 
 /** Text that a colon cuts in two. */
 export function checkColons(file: SourceFile, tokens: readonly Lexeme[]): Finding[] {
-  return [...scan(tokens)].filter(endsText).map((seen) => colonEndsText(file, seen));
+  return firstOf(found(tokens, endsText)).map((seen) => colonEndsText(file, seen));
+}
+
+function* found(tokens: readonly Lexeme[], isWanted: (seen: Seen) => boolean): Generator<Seen> {
+  for (const seen of scan(tokens)) if (isWanted(seen)) yield seen;
 }
 
 /**
@@ -53,29 +57,22 @@ function isPlainText(token: Lexeme): boolean {
   return token.type === "text" && !token.source.endsWith("\n");
 }
 
-function commentEatsText(file: SourceFile, { token, before, beforeThat, brackets }: Seen): Finding {
+function commentEatsText(file: SourceFile, { token, before, beforeThat, inBrackets }: Seen): Finding {
   const text = [before, beforeThat].find((earlier) => earlier !== undefined && isPlainText(earlier));
   const isBare = before?.type === "map-value-ind" || before?.type === "seq-item-ind";
   const start = isBare || !text ? token.offset : text.offset;
-  const meant = { ...meantText(file, token.offset, brackets.length > 0), start };
-  const whole = onOneLine(meant);
+  const meant = { ...meantText(file, token.offset, inBrackets), start };
   const left = isBare || !text ? "nothing is left" : `the text ends at \`${lastWords(text.source)}\``;
-  return finding(
-    COMMENT_EATS_TEXT,
-    { file, start: token.offset, end: meant.end },
-    `\`#\` begins a comment here: ${left}`,
-    {
-      help: [
-        `if it belongs to the text, put all of it in quotes: \`${quoted(whole)}\``,
-        "if it is a comment, put two spaces before the `#` and one after it",
-      ],
-      edits: [{ at: meant, text: quoted(whole) }],
-    },
-  );
+  const { words, edits } = inQuotes(meant);
+  const at = { file, start: token.offset, end: meant.end };
+  return finding(COMMENT_EATS_TEXT, at, `\`#\` begins a comment here: ${left}`, {
+    help: [`if it belongs to the text, ${words}`, "if it is a comment, put two spaces before the `#` and one after it"],
+    edits,
+  });
 }
 
 function lastWords(text: string): string {
-  const line = text.replace(/\s+/g, " ").trim();
+  const line = text.slice(-100).replace(/\s+/g, " ").trim();
   return line.length > 30 ? `...${line.slice(-27)}` : line;
 }
 
@@ -89,21 +86,20 @@ function endsText({ token, before, beforeThat }: Seen): boolean {
   );
 }
 
-function colonEndsText(file: SourceFile, { token, before, brackets }: Seen): Finding {
-  const meant = { ...meantText(file, token.offset, brackets.length > 0), start: before!.offset };
-  const quotes = `put the text in quotes: \`${quoted(onOneLine(meant))}\``;
-  const edits = [{ at: meant, text: quoted(onOneLine(meant)) }];
+function colonEndsText(file: SourceFile, { token, before, inBrackets }: Seen): Finding {
+  const meant = { ...meantText(file, token.offset, inBrackets), start: before!.offset };
+  const { words, edits } = inQuotes(meant);
   const line = before!.source.lastIndexOf("\n") + 1;
   if (line === 0) {
     const at = { file, start: token.offset, end: token.offset + 1 };
     const message = "a second colon stands on this line, so YAML takes the words before it for a key";
-    return finding(COLON_ENDS_TEXT, at, message, { help: [quotes], edits });
+    return finding(COLON_ENDS_TEXT, at, message, { help: [words], edits });
   }
   const indented = before!.source.slice(line);
   const start = before!.offset + line + (indented.length - indented.trimStart().length);
   const message = "this line goes on with the text above it, because it stands further in, and yet it has a colon";
   return finding(COLON_ENDS_TEXT, { file, start, end: token.offset + 1 }, message, {
-    help: ["if it is a key, begin it in the column of the key above", `if it is text, ${quotes}`],
+    help: ["if it is a key, begin it in the column of the key above", `if it is text, ${words}`],
     edits,
   });
 }

@@ -8,8 +8,8 @@ export interface Seen {
   readonly beforeThat: Lexeme | undefined;
   /** Spaces directly before it. */
   readonly gap: number;
-  /** The brackets open here, outermost first. */
-  readonly brackets: readonly Lexeme[];
+  /** True within { } or [ ]. */
+  readonly inBrackets: boolean;
   /** The latest key, and the column at which it stands. */
   readonly key: { readonly text: string; readonly column: number } | undefined;
   /** The offset at which its line begins. */
@@ -18,7 +18,7 @@ export interface Seen {
 
 /** The tokens one after the other, each with what is around it; marks and space are passed over. */
 export function* scan(tokens: readonly Lexeme[]): Generator<Seen> {
-  const brackets: Lexeme[] = [];
+  let brackets = 0;
   let before: Lexeme | undefined;
   let beforeThat: Lexeme | undefined;
   let gap = 0;
@@ -27,7 +27,7 @@ export function* scan(tokens: readonly Lexeme[]): Generator<Seen> {
   for (const token of tokens) {
     if (token.type === "mark") continue;
     if (token.type === "flow-error-end") {
-      brackets.length = 0;
+      brackets = 0;
       continue;
     }
     if (token.type === "space") {
@@ -35,9 +35,9 @@ export function* scan(tokens: readonly Lexeme[]): Generator<Seen> {
       continue;
     }
     if (token.type === "map-value-ind" && before) key = { text: before.source, column: before.offset - lineStart };
-    if (CLOSING.has(token.type)) brackets.pop();
-    yield { token, before, beforeThat, gap, brackets, key, lineStart };
-    if (OPENING.has(token.type)) brackets.push(token);
+    if (CLOSING.has(token.type)) brackets = Math.max(0, brackets - 1);
+    yield { token, before, beforeThat, gap, inBrackets: brackets > 0, key, lineStart };
+    if (OPENING.has(token.type)) brackets += 1;
     if (token.source.endsWith("\n")) lineStart = token.offset + token.source.length;
     beforeThat = before;
     before = token;

@@ -3,6 +3,7 @@ import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import type { SourceFile, Span } from "../../source/file.js";
 import { withSteps } from "../examples.js";
+import { firstOf } from "../limits.js";
 import { noColonIn } from "./content.js";
 import type { Lexeme } from "./lexemes.js";
 import { lineEnd } from "./rest.js";
@@ -19,7 +20,10 @@ export const YAML_SYNTAX: FindingKind = {
 
 /** YAML's own errors in our words: the first only, as the rest follow from it, and none that comes after what `explained` says. */
 export function inOurWords(file: SourceFile, errors: readonly YAMLError[], explained: readonly Finding[]): Finding[] {
-  const first = [...errors].sort((a, b) => a.pos[0] - b.pos[0])[0];
+  const first = errors.reduce<YAMLError | undefined>(
+    (least, error) => (least && least.pos[0] <= error.pos[0] ? least : error),
+    undefined,
+  );
   if (!first) return [];
   const at = place(file, first);
   if (explained.some((other) => beginningOf(other) <= lineEnd(file.text, at.start))) return [];
@@ -31,14 +35,17 @@ export function inOurWords(file: SourceFile, errors: readonly YAMLError[], expla
 
 /** `key: - item`: a list that begins on the line of its key, which YAML drops. */
 export function checkListPlace(file: SourceFile, tokens: readonly Lexeme[]): Finding[] {
-  const dashes = [...scan(tokens)].filter(
-    ({ token, before }) => token.type === "seq-item-ind" && before?.type === "map-value-ind",
-  );
-  return dashes.map(({ token }) =>
-    finding(YAML_SYNTAX, { file, start: token.offset, end: token.offset + 1 }, "a list begins on the line of its key", {
+  return firstOf(dashesAfterKeys(tokens)).map(({ offset }) =>
+    finding(YAML_SYNTAX, { file, start: offset, end: offset + 1 }, "a list begins on the line of its key", {
       help: ["begin it on the next line; if it is text, put it in quotes"],
     }),
   );
+}
+
+function* dashesAfterKeys(tokens: readonly Lexeme[]): Generator<Lexeme> {
+  for (const { token, before } of scan(tokens)) {
+    if (token.type === "seq-item-ind" && before?.type === "map-value-ind") yield token;
+  }
 }
 
 /** What a finding would change may begin before what it points at. */
