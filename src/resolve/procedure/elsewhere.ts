@@ -8,7 +8,7 @@ import { asMap, textAt } from "../read.js";
 import type { Scene } from "../scene.js";
 import type { StepPlan } from "./plan.js";
 import { type ProcedureText, type Project, procedureId } from "./text.js";
-import type { Verbs } from "./verb.js";
+import type { Verbs } from "./verbs.js";
 
 /** `ask: { shore-power: connected }`, `of` whom. Only what is outside can be asked for. */
 export function askOf({ verb, node }: StepPlan, scene: Scene): Verb | undefined {

@@ -3,7 +3,7 @@ import { BEGINS } from "../condition/purpose.js";
 import { readCondition } from "../condition/written.js";
 import { allThere, itemsAt } from "../read.js";
 import { plansIn, type StepPlan } from "./plan.js";
-import type { Verbs } from "./verb.js";
+import type { Verbs } from "./verbs.js";
 
 /** A part or another procedure in place; what a procedure takes for granted is proved where it is performed. */
 export function performOf(plan: StepPlan, { steps, sceneOf }: Verbs): Verb | undefined {

@@ -13,16 +13,7 @@ import { readMoves } from "./moves.js";
 import { readObserve } from "./observe.js";
 import { performOf } from "./perform.js";
 import { type Branch, plansIn, type StepPlan } from "./plan.js";
-import type { ProcedureText, Project } from "./text.js";
-
-/** What reading a verb needs: the scene of its step, and how to build the steps inside it. */
-export interface Verbs {
-  readonly project: Project;
-  readonly scene: Scene;
-  readonly steps: (plans: readonly StepPlan[]) => readonly Step[];
-  /** The scene of a text that is put in place. */
-  readonly sceneOf: (text: ProcedureText, side: string | undefined) => Scene;
-}
+import type { Verbs } from "./verbs.js";
 
 /** A step's verb, resolved; undefined where a part of it has a fault, which was reported. */
 export function readVerb(plan: StepPlan, verbs: Verbs): Verb | undefined {
