@@ -1,5 +1,5 @@
 import { unreachable } from "../../invariant.js";
-import type { Step, Verb } from "../../program/procedure.js";
+import type { Verb } from "../../program/procedure.js";
 import { type Entry, entry, type Node, type ScalarNode } from "../../syntax/tree.js";
 import { inLook, inStep } from "../condition/purpose.js";
 import { readCondition } from "../condition/written.js";
