@@ -7,7 +7,7 @@ import { firstOf } from "../limits.js";
 import type { DocumentKind, MapNode, Node, ScalarNode } from "../tree.js";
 import { gluedColon } from "../yaml/content.js";
 import type { Holes } from "../yaml/convert.js";
-import { type Located, locate, plain } from "./plain.js";
+import { isNoKey, type Located, locate, plain } from "./plain.js";
 
 export const UNKNOWN_KEY: FindingKind = {
   code: "shape/unknown-key",
@@ -85,10 +85,16 @@ function say(error: ShapeError, place: Located, holes: Holes, judged: Set<Node>)
     case "additionalProperties":
       return unknown(String(error.params.additionalProperty), error, place);
     default:
-      if (judged.has(place.node)) return undefined;
+      if (judged.has(place.node) || isEmptiedByOther(error, place.node, holes)) return undefined;
       judged.add(place.node);
       return wrongValue(error, place);
   }
+}
+
+/** A map is empty only because what stands in it has a finding already. */
+function isEmptiedByOther(error: ShapeError, node: Node, holes: Holes): boolean {
+  if (error.keyword !== "minProperties" || node.kind !== "map") return false;
+  return holes.has(node) || node.entries.some(({ key }) => isNoKey(key.text));
 }
 
 function badKey(error: ShapeError, place: Located, name: string): Finding {

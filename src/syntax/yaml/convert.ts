@@ -121,7 +121,7 @@ class Conversion {
       else holes.push(key);
       if (cut && (pair.value || !flow)) cut = this.#push(cut);
       if (pair.value && !value && key.text !== "") this.#push({ kind: "empty-value", at: key.span, key });
-      if (!pair.value && !isExplicit(pair)) cut = cut ? { ...cut, last: key } : noColon(key, flow, entries.at(-1));
+      if (!pair.value && isWord(pair)) cut = cut ? { ...cut, last: key } : noColon(key, flow, entries.at(-1));
     }
     if (cut) this.#push(cut);
     const map: MapNode = { kind: "map", entries, flow, span: this.#mapSpan(node, flow, entries, holes) };
@@ -138,7 +138,7 @@ class Conversion {
     const start = pair.key?.range?.[0] ?? node.range[0];
     const span = key?.span ?? this.#span(start, start);
     if (isExplicit(pair)) this.#push({ kind: "explicit-key", at: span });
-    else if (key && key.kind !== "scalar") this.#push({ kind: "complex-key", at: span });
+    else if (key && key.kind !== "scalar" && key.flow) this.#push({ kind: "complex-key", at: span });
     else if (!key) this.#push({ kind: "empty-key", at: span });
     return key?.kind === "scalar" ? key : { kind: "scalar", text: "", style: "plain", span };
   }
@@ -171,6 +171,11 @@ const STYLES: ReadonlyMap<string, ScalarNode["style"]> = new Map([
 
 function noColon(key: ScalarNode, flow: boolean, before: Entry | undefined): NoColon {
   return { kind: "no-colon", key, last: key, flow, ...(before ? { before } : {}) };
+}
+
+/** A list in lines where a key belongs is a line out of place: the library says so itself. */
+function isWord(pair: YamlPair): boolean {
+  return !isExplicit(pair) && !isSeq(pair.key) && !isMap(pair.key);
 }
 
 function isExplicit(pair: YamlPair): boolean {

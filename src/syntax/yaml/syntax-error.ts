@@ -98,7 +98,7 @@ const INDENT: Words = [
 
 /** Where one code of the library stands for several things, its message tells them apart. */
 const BY_MESSAGE: readonly (readonly [RegExp, Words])[] = [
-  [/^Sequence item without/, INDENT],
+  [/^Sequence item without|^A block sequence may not/, INDENT],
   [
     /^Unexpected (,|empty item)/,
     ["a comma stands here with nothing before it", "delete it, or put the text that it belongs to in quotes"],
