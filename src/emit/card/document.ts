@@ -12,7 +12,7 @@ import { keysOf } from "./keys.js";
 import { lampOf } from "./lamps.js";
 import { prohibition } from "./lines.js";
 import { changesSince } from "./since.js";
-import { blockSource, referenceTo, roleMark } from "./source.js";
+import { blockSource, referenceTo, roleMarks } from "./source.js";
 import { everyStep } from "./walk.js";
 import { capitalised, sentenceOf } from "./wording.js";
 
@@ -89,7 +89,8 @@ function isFictional(program: Program, system: System): boolean {
 }
 
 function rolesOf(procedure: Procedure): readonly Role[] {
-  return [...procedure.crew].map(([id, title]) => ({ mark: roleMark(id), title }));
+  const marks = roleMarks(procedure);
+  return [...procedure.crew].map(([id, title]) => ({ mark: marks.get(id) ?? id, title }));
 }
 
 function marksOf(step: Step, changes: Changes, footnotes: ReadonlyMap<string, string>, options: CardOptions): Marks {

@@ -13,22 +13,36 @@ export function blockSource(
   readAs: ReadAs,
   marksOf: (step: Step) => Marks,
 ): BlockSource {
+  const roles = roleMarks(procedure);
   const numbers = new Map(everyStep(procedure.steps).map((step) => [step.name, step.number]));
   return {
     system,
     numberOf: (step) => numberElsewhere(program, step) ?? numbers.get(step),
     tellsHow: once(),
     reference: (id) => referenceTo(program, id),
-    markOf: roleMark,
+    markOf: (role) => roles.get(role) ?? role.toUpperCase(),
     named: procedure.crew.size < 2 ? "nobody" : readAs === "challenge-response" ? "everybody" : "others",
     headed: [],
     marksOf,
   };
 }
 
-/** What is printed for a role beside a line. */
-export function roleMark(id: string): string {
-  return id.toUpperCase();
+const LONG_ROLE = 10;
+
+/** What is printed for each role beside a line: its id in capitals, or the initials of a long one where they are no other's. */
+export function roleMarks(procedure: Procedure): ReadonlyMap<string, string> {
+  const marks = new Map<string, string>();
+  for (const id of procedure.crew.keys()) {
+    const initials = id
+      .split("-")
+      .map((part) => part.charAt(0))
+      .join("")
+      .toUpperCase();
+    const short =
+      id.length > LONG_ROLE && !procedure.crew.has(initials.toLowerCase()) && ![...marks.values()].includes(initials);
+    marks.set(id, short ? initials : id.toUpperCase());
+  }
+  return marks;
 }
 
 export function referenceTo(program: Program, id: string): Reference {

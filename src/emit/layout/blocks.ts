@@ -91,7 +91,9 @@ function headingRow(setting: Setting, section: Section, column: Column, owner: T
   const byWidth = lineWidth(measure, by);
   const room = column.x + column.width - byWidth - profile.body - x;
   const said = { tag: owner, purpose: "heading" as const, step: section.name };
-  const title = paragraph(setting, wordsOf(measure, section.title, { face: "bold", size }), { x, width: room }, said);
+  const title = paragraph(setting, wordsOf(measure, section.title, { face: "bold", size }), { x, width: room }, said, {
+    most: 4,
+  });
   const lines = title.flatMap((row, index) =>
     row.contents.map((one) => shifted(one, index * row.height + y - baseLine(setting, size))),
   );

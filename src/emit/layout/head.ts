@@ -4,7 +4,7 @@ import { INK, type Mark, PAPER, QUIET } from "../drawing/marks.js";
 import { lampMarks, lampSize, lampWords, rowHeight } from "./lamp.js";
 import { moved } from "./move.js";
 import { type Content, type Piece, pieces, type Row } from "./piece.js";
-import { content, decoration, paragraph } from "./rows.js";
+import { content, decoration, oneLine, paragraph } from "./rows.js";
 import { baseLine, body, type Column, lineHeight, type Setting, small } from "./setting.js";
 import { pointer } from "./signs.js";
 import { type Tag, tag } from "./structure.js";
@@ -93,7 +93,7 @@ function titleRows(setting: Setting, parent: Tag): readonly Row[] {
       tag: tag(parent, "H1"),
       purpose: "heading",
     },
-    "even",
+    { fit: "even", most: 3 },
   );
   const y = baseLine(setting, size);
   const placed = content(chip.marks(setting.width - chip.width, y), { tag: tag(parent, "P"), purpose: "text" });
@@ -107,25 +107,24 @@ function categoryChip(setting: Setting): {
   const { document, measure, profile } = setting;
   const filled = document.category === "emergency";
   const framed = filled || document.category === "abnormal";
-  const word = wordOf(measure, document.category.toUpperCase(), {
-    ...small(setting, framed ? "bold" : "regular"),
-    fill: filled ? PAPER : INK,
-  });
+  const style = { ...small(setting, framed ? "bold" : "regular"), fill: filled ? PAPER : INK };
+  const words = oneLine(setting, wordsOf(measure, document.category.toUpperCase(), style), setting.width * 0.4);
+  const wide = lineWidth(measure, words);
   const pad = framed ? profile.small * 0.5 : 0;
   const high = profile.small * 1.5;
   return {
-    width: word.width + 2 * pad,
+    width: wide + 2 * pad,
     marks: (x, y) => {
       const middle = y - (measure.capHeight("bold") * profile.small) / 2;
       const box: Mark = {
         kind: "rect",
         x,
         y: middle - high / 2,
-        width: word.width + 2 * pad,
+        width: wide + 2 * pad,
         height: high,
         ...(filled ? { fill: INK } : { stroke: INK, weight: 1.2 }),
       };
-      return [...(framed ? [box] : []), ...lineMarks(measure, [word], x + pad, y)];
+      return [...(framed ? [box] : []), ...lineMarks(measure, words, x + pad, y)];
     },
   };
 }
@@ -134,16 +133,19 @@ function categoryChip(setting: Setting): {
 function spreadRow(setting: Setting, left: readonly Word[], right: readonly Word[], parent: Tag | undefined): Row {
   const { measure } = setting;
   const size = Math.max(0, ...[...left, ...right].map((word) => word.size));
-  const width = lineWidth(measure, right);
+  const atMost = oneLine(setting, right, setting.width * 0.55);
+  const width = lineWidth(measure, atMost);
   const said = () => ({
     purpose: "foot" as const,
     ...(parent ? { tag: parent.role === "H1" ? parent : tag(parent, "P") } : {}),
   });
-  const rows = paragraph(setting, left, { x: 0, width: setting.width - width - (width > 0 ? size : 0) }, said());
+  const rows = paragraph(setting, left, { x: 0, width: setting.width - width - (width > 0 ? size : 0) }, said(), {
+    most: 2,
+  });
   const contents = rows.flatMap((row, index) => row.contents.map((one) => moved(one, 0, index * row.height)));
   const atRight =
-    right.length > 0
-      ? [content(lineMarks(measure, right, setting.width - width, baseLine(setting, size)), said())]
+    atMost.length > 0
+      ? [content(lineMarks(measure, atMost, setting.width - width, baseLine(setting, size)), said())]
       : [];
   return { height: rows.reduce((sum, row) => sum + row.height, 0), contents: [...contents, ...atRight] };
 }

@@ -36,6 +36,7 @@ function headRow(setting: Setting, line: Lights, columns: readonly Column[], row
       words,
       { x: column.x + 3, width: column.width - 6 },
       { tag: tag(row, "TH"), purpose: "text", step },
+      { most: 6 },
     );
   });
   const lines = Math.max(...cells.map((cell) => cell.length));
@@ -66,6 +67,7 @@ function tableRow(
     lampWords(setting, lamp),
     { x: first.x, width: first.width - 4 },
     { tag: tag(row, "TH"), purpose: "text", step },
+    { most: 4 },
   );
   const tall = Math.max(height, name.length * lineHeight(setting) + 2);
   const edge = edgeAbove(first, columns, 0.4);

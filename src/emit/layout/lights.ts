@@ -101,7 +101,13 @@ function lampCell(
   const size = lampSize(setting);
   const x = column.x + size + setting.profile.body * 0.5;
   const room = column.width - (x - column.x) - setting.profile.body * (setting.boxes ? 1.6 : 0.4);
-  const name = paragraph(setting, cell.words, { x, width: room }, { tag: tag(item, "LBody"), purpose: "text", step });
+  const name = paragraph(
+    setting,
+    cell.words,
+    { x, width: room },
+    { tag: tag(item, "LBody"), purpose: "text", step },
+    { most: 4 },
+  );
   const shift = (rowHeight(setting) - lineHeight(setting)) / 2;
   const middle = rowHeight(setting) / 2;
   const contents = name.flatMap((row, index) =>

@@ -105,7 +105,13 @@ function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
   const say = (text: string, words: readonly Word[], before: number, role: "P" | "H1" = "P") =>
     text
       ? pieces(
-          paragraph(setting, words, { x: 0, width: setting.width }, { tag: tag(owner, role), purpose: "text" }, "even"),
+          paragraph(
+            setting,
+            words,
+            { x: 0, width: setting.width },
+            { tag: tag(owner, role), purpose: "text" },
+            { fit: "even" },
+          ),
           { part: "lead", before },
         )
       : [];

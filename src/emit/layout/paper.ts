@@ -9,14 +9,14 @@ export interface Paper {
 }
 
 /** ISO 216 in millimetres; Letter is 8.5 x 11 inches, half letter the same folded once. */
-const PAPERS: Readonly<Record<string, readonly [number, number]>> = {
-  a4: [210, 297],
-  a5: [148, 210],
-  a6: [105, 148],
-  a7: [74, 105],
-  letter: [215.9, 279.4],
-  "half letter": [139.7, 215.9],
-};
+const PAPERS: ReadonlyMap<string, readonly [number, number]> = new Map([
+  ["a4", [210, 297]],
+  ["a5", [148, 210]],
+  ["a6", [105, 148]],
+  ["a7", [74, 105]],
+  ["letter", [215.9, 279.4]],
+  ["half letter", [139.7, 215.9]],
+]);
 
 const SMALLEST = 50;
 const LARGEST = 1200;
@@ -35,7 +35,7 @@ export function paperOf(text: string): Paper | undefined {
 }
 
 function sizeOf(name: string): readonly [number, number] | undefined {
-  const known = PAPERS[name];
+  const known = PAPERS.get(name);
   if (known) return known;
   const match = /^(\d+(?:\.\d+)?)\s*(?:x|×)\s*(\d+(?:\.\d+)?)\s*mm$/.exec(name);
   return match ? [Number(match[1]), Number(match[2])] : undefined;

@@ -19,7 +19,12 @@ const CAP_LEAST = 10;
 /** Below this print breaks up whatever the distance: our own limit, no published source. */
 const LEAST_OF_ALL = 7;
 
-const NAMED: Readonly<Record<string, number>> = { "in-hand": 450, "arm-length": 600, console: 900, wall: 1500 };
+const NAMED: ReadonlyMap<string, number> = new Map([
+  ["in-hand", 450],
+  ["arm-length", 600],
+  ["console", 900],
+  ["wall", 1500],
+]);
 
 /**
  * The profile of a name (`in-hand` 450 mm, `arm-length` 600 mm, `console` 900 mm, `wall` 1500 mm: CAP 676 kept at the same visual angle), `display-arc`
@@ -27,7 +32,7 @@ const NAMED: Readonly<Record<string, number>> = { "in-hand": 450, "arm-length": 
  */
 export function profileOf(text: string): Profile | undefined {
   const name = text.trim().toLowerCase();
-  const distance = NAMED[name];
+  const distance = NAMED.get(name);
   if (distance !== undefined) return sized(name, distance, (CAP_BODY * distance) / CAP_DISTANCE);
   if (name === "display-arc") return sized(name, CAP_DISTANCE, 13.8);
   const own = /^(\d+(?:\.\d+)?)\s*pt\s+at\s+(\d+(?:\.\d+)?)\s*mm$/.exec(name);

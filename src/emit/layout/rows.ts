@@ -3,12 +3,18 @@ import { breakWords, type Fit } from "./break.js";
 import type { Content, Purpose, Row } from "./piece.js";
 import { baseLine, type Column, lineHeight, type Setting } from "./setting.js";
 import type { Tag } from "./structure.js";
-import { lineMarks, lineWidth, type Word } from "./words.js";
+import { lineMarks, lineWidth, type Word, wordOf } from "./words.js";
 
 export interface Said {
   readonly tag?: Tag;
   readonly purpose: Purpose;
   readonly step?: string;
+}
+
+export interface Shape {
+  readonly fit?: Fit;
+  /** No more lines than these; what is longer ends in an ellipsis. For what stands where a page has little room, such as its head. */
+  readonly most?: number;
 }
 
 /** A paragraph: one row for each line. Prose fills its lines; a title or a challenge is broken evenly. */
@@ -17,14 +23,46 @@ export function paragraph(
   words: readonly Word[],
   column: Column,
   said: Said,
-  fit: Fit = "full",
+  shape: Shape = {},
 ): readonly Row[] {
-  const lines = breakWords(setting.measure, words, column.width, column.width, fit);
+  const lines = shortened(
+    setting,
+    breakWords(setting.measure, words, column.width, column.width, shape.fit ?? "full"),
+    shape.most,
+  );
   const size = Math.max(...words.map((word) => word.size), 0) || setting.profile.body;
   return lines.map((line) => ({
     height: lineHeight(setting, size),
     contents: [content(lineMarks(setting.measure, line, column.x, baseLine(setting, size)), said)],
   }));
+}
+
+/** One line of words no wider than `limit`; what is longer ends in an ellipsis. */
+export function oneLine(setting: Setting, words: readonly Word[], limit: number): readonly Word[] {
+  if (lineWidth(setting.measure, words) <= limit) return words;
+  const [style] = words;
+  if (!style) return words;
+  const dots = wordOf(setting.measure, "\u2026", style);
+  const [line = []] = breakWords(
+    setting.measure,
+    words,
+    Math.max(1, limit - 2 * dots.width),
+    Math.max(1, limit - 2 * dots.width),
+    "full",
+  );
+  return [...line, dots];
+}
+
+function shortened(
+  setting: Setting,
+  lines: readonly (readonly Word[])[],
+  most = lines.length,
+): readonly (readonly Word[])[] {
+  const last = lines[most - 1];
+  const style = last?.[0];
+  if (lines.length <= most || !last || !style) return lines;
+  const kept = last.length > 1 ? last.slice(0, -1) : last;
+  return [...lines.slice(0, most - 1), [...kept, wordOf(setting.measure, "\u2026", style)]];
 }
 
 export function content(marks: readonly Mark[], said: Said): Content {
@@ -92,7 +130,9 @@ export function rightEdge(setting: Setting, column: Column): number {
 }
 
 function askOnly(setting: Setting, given: AskAndAnswer, column: Column, room: number): readonly Row[] {
-  const rows = paragraph(setting, given.challenge, { x: column.x, width: room }, said(given, "challenge"), "even");
+  const rows = paragraph(setting, given.challenge, { x: column.x, width: room }, said(given, "challenge"), {
+    fit: "even",
+  });
   const last = rows.at(-1);
   return last ? [...rows.slice(0, -1), withContents(last, atRightEdge(setting, given, column))] : rows;
 }

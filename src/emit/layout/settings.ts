@@ -16,7 +16,10 @@ export interface PrintSettings {
   readonly unknown: readonly { readonly key: string; readonly text: string; readonly known: string }[];
 }
 
-const STOCKS: Readonly<Record<string, string>> = { white: "#ffffff", yellow: "#ffe97f" };
+const STOCKS: ReadonlyMap<string, string> = new Map([
+  ["white", "#ffffff"],
+  ["yellow", "#ffe97f"],
+]);
 const BINDINGS: readonly Binding[] = ["left", "mirrored", "top", "none"];
 
 /** Reads the settings of a project's `cards`. */
@@ -48,7 +51,7 @@ export function printSettings(cards: CardSettings): PrintSettings {
     stock: read(
       "stock",
       stock,
-      STOCKS[stock.toLowerCase()] ?? hexOf(stock),
+      STOCKS.get(stock.toLowerCase()) ?? hexOf(stock),
       "#ffffff",
       "white, yellow, or a colour such as `#ffe680`",
     ),

@@ -66,7 +66,7 @@ function closePieces(setting: Setting, parent: Tag): readonly Piece[] {
     ...wordsOf(measure, `${next.title}, ${page === undefined ? next.procedure : `page ${page}`}`, body(setting)),
   ];
   const link = tag(tag(parent, "P"), "Link", { alt: `Next: ${next.title}` });
-  const rows = paragraph(setting, words, column, { tag: link, purpose: "text" }, "even").map((row) =>
+  const rows = paragraph(setting, words, column, { tag: link, purpose: "text" }, { fit: "even" }).map((row) =>
     centred(setting, row, next.procedure),
   );
   return [...close, ...pieces(rows, { part: "tail", before: profile.body * 0.2, penalty: 3000 })];
