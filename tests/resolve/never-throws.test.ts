@@ -37,7 +37,7 @@ function resolveTexts(texts: readonly string[]): void {
   loadProgram(Object.fromEntries(texts.map((text, index) => [NAMES[index]!, text])));
 }
 
-describe("resolving never throws", () => {
+describe("resolving never throws", { timeout: 60_000 }, () => {
   it("on texts with a piece cut out or a word put in", () => {
     const edit = fc.record({
       file: fc.nat(3),
