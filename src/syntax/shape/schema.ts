@@ -8,6 +8,7 @@ import type { DocumentKind, MapNode, Node, ScalarNode } from "../tree.js";
 import { gluedColon } from "../yaml/content.js";
 import type { Holes } from "../yaml/convert.js";
 import { isNoKey, type Located, locate, plain } from "./plain.js";
+import { isVerb, keysBeside, STEP_HELP, VERBS } from "./verbs.js";
 
 export const UNKNOWN_KEY: FindingKind = {
   code: "shape/unknown-key",
@@ -128,9 +129,31 @@ function anchor(place: Located) {
 function unknown(key: string, error: ShapeError, place: Located): Finding {
   const known = Object.keys((error.parentSchema?.properties ?? {}) as object);
   const near = suggest(key, known);
-  const help = near ? [`did you mean \`${near}\`?`] : known.length <= 16 ? [`its keys are ${listed(known)}`] : [];
+  const help = near
+    ? `did you mean \`${near}\`?`
+    : isStep(known)
+      ? stepHelp(place.node)
+      : `its keys are ${listed(known)}`;
   const at = keyOf(place, key)?.span ?? place.node.span;
-  return finding(UNKNOWN_KEY, at, `\`${short(key)}\` is not a key of ${title(error)}`, { help });
+  const message = `\`${short(key)}\` is not a key of ${title(error)}`;
+  return finding(UNKNOWN_KEY, at, message, { help: [help, ...maybeText(place, key)] });
+}
+
+function isStep(keys: readonly string[]): boolean {
+  return VERBS.every((verb) => keys.includes(verb));
+}
+
+function stepHelp(step: Node): string {
+  const verb = step.kind === "map" ? step.entries.map(({ key }) => key.text).find(isVerb) : undefined;
+  return verb ? `beside \`${verb}\` a step may have ${listed(keysBeside(verb))}` : STEP_HELP;
+}
+
+/** Inside { } what follows a comma may be meant for the text before it. */
+function maybeText({ node }: Located, key: string): string[] {
+  if (node.kind !== "map" || !node.flow) return [];
+  const before = node.entries[node.entries.findIndex((entry) => entry.key.text === key) - 1]?.value;
+  const isText = before?.kind === "scalar" && before.style === "plain" && before.text.includes(" ");
+  return isText ? ["if it belongs to the text before it, put all of that text in quotes"] : [];
 }
 
 function keyOf(place: Located, name: string): ScalarNode | undefined {
@@ -141,7 +164,7 @@ function wrongValue(error: ShapeError, place: Located): Finding {
   const glued = wantsMap(error) && place.node.kind === "scalar" ? gluedColon(place.node) : undefined;
   if (glued) return glued;
   const message = `${holder(place)} wants ${wanted(error)}; here is ${described(place.node)}`;
-  const isName = error.keyword === "pattern" && /^(an id|the name|a name)/.test(title(error));
+  const isName = error.keyword === "pattern" && /^(an id|the id|the name|a name)/.test(title(error));
   if (isName && place.node.kind === "scalar") {
     const help = kebabHelp(place.node.text, error);
     return finding(BAD_NAME, place.node.span, `\`${short(place.node.text)}\` is not ${title(error)}`, { help });

@@ -1,11 +1,10 @@
 import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
-import { suggest } from "../../diagnostics/suggest.js";
 import { withSteps } from "../examples.js";
 import { type Entry, entry, type MapNode } from "../tree.js";
 import type { Holes } from "../yaml/convert.js";
 import { isNoKey } from "./plain.js";
-import { COMPANIONS, isVerb, NEEDED, VERBS, type VerbName } from "./verbs.js";
+import { COMPANIONS, isStepKey, isVerb, NEEDED, STEP_HELP, type VerbName } from "./verbs.js";
 import { stepsIn } from "./walk.js";
 
 export const NO_VERB: FindingKind = {
@@ -63,16 +62,14 @@ function checkStep(step: MapNode): Finding[] {
   return [...stray(step, verb), ...incomplete(step, first, verb)];
 }
 
-/** None where another finding says why: a key is none, or a misspelt one is most likely the verb. */
+/** None where another finding says why: a key is none, or unknown and so perhaps the verb. */
 function noVerb(step: MapNode): Finding[] {
-  if (step.entries.some(({ key }) => isNoKey(key.text) || suggest(key.text, VERBS) !== undefined)) return [];
+  if (step.entries.some(({ key }) => isNoKey(key.text) || !isStepKey(key.text))) return [];
   const companion = step.entries.find(({ key }) => COMPANIONS.has(key.text))?.key;
   const owner = companion && COMPANIONS.get(companion.text)![0];
-  const help = companion ? `\`${companion.text}\` goes with \`${owner}\`` : EXAMPLE;
+  const help = companion ? `\`${companion.text}\` goes with \`${owner}\`` : STEP_HELP;
   return [finding(NO_VERB, step.entries[0]?.key.span ?? step.span, "this step has no verb", { help: [help] })];
 }
-
-const EXAMPLE = "say what is done: `set`, `verify`, `check`, `observe`, `wait-for`, `do`, `say` ...";
 
 function twoVerbs(first: Entry, second: Entry): Finding {
   const message = `this step has two verbs, \`${first.key.text}\` and \`${second.key.text}\``;

@@ -90,3 +90,19 @@ const VERB_SET: ReadonlySet<string> = new Set(VERBS);
 export function isVerb(key: string): key is VerbName {
   return VERB_SET.has(key);
 }
+
+const COMMON_SET: ReadonlySet<string> = new Set(COMMON_KEYS);
+
+/** True of every key that some step may have. */
+export function isStepKey(key: string): boolean {
+  return isVerb(key) || COMPANIONS.has(key) || COMMON_SET.has(key);
+}
+
+/** What a step needs that has no verb. */
+export const STEP_HELP = "say what is done: `set`, `verify`, `check`, `observe`, `wait-for`, `do`, `say` ...";
+
+/** The keys that a step may have beside its verb. */
+export function keysBeside(verb: VerbName): readonly string[] {
+  const own = [...COMPANIONS].filter(([, verbs]) => verbs.includes(verb)).map(([key]) => key);
+  return [...own, ...COMMON_KEYS];
+}

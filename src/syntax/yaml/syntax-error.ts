@@ -75,7 +75,10 @@ function words(file: SourceFile, error: YAMLError): Words {
 /** Text that goes on after a quote or bracket that closed it. */
 function afterClosing(file: SourceFile, error: YAMLError): Words | undefined {
   if (error.code !== "UNEXPECTED_TOKEN") return undefined;
-  const before = file.text.slice(0, error.pos[0]).trimEnd().at(-1);
+  const before = file.text
+    .slice(Math.max(0, error.pos[0] - 100), error.pos[0])
+    .trimEnd()
+    .at(-1);
   if (before === '"' || before === "'") {
     return [
       "text goes on after its closing quote",
@@ -88,8 +91,14 @@ function afterClosing(file: SourceFile, error: YAMLError): Words | undefined {
       "if all of it is text, put it in quotes; else begin a new line",
     ];
   }
+  if (before === "|" || before === ">") return BLOCK_MARK;
   return undefined;
 }
+
+const BLOCK_MARK: Words = [
+  "`|` or `>` at the beginning of a value announces text on the lines below",
+  "begin the text on the next line, or put it in quotes",
+];
 
 const INDENT: Words = [
   "this line does not stand in line with those above it",
@@ -103,13 +112,7 @@ const BY_MESSAGE: readonly (readonly [RegExp, Words])[] = [
     /^Unexpected (,|empty item)/,
     ["a comma stands here with nothing before it", "delete it, or put the text that it belongs to in quotes"],
   ],
-  [
-    /^Block scalar header/,
-    [
-      "`|` or `>` at the beginning of a value announces text on the lines below",
-      "begin the text on the next line, or put it in quotes",
-    ],
-  ],
+  [/^Block scalar header/, BLOCK_MARK],
 ];
 
 const OTHER: Words = [
