@@ -29,7 +29,7 @@ export function explore(
   world: World,
   question: Question,
   limit: number,
-  listen?: (walker: Walker, distance: () => number) => Listener,
+  listen?: (distance: () => number) => Listener,
 ): Explored {
   let distance = 0;
   let listener: Listener | undefined;
@@ -42,7 +42,7 @@ export function explore(
     handOver: (...args) => listener?.handOver(...args),
   };
   const walker = new Walker(world, question, forward);
-  listener = listen?.(walker, () => distance);
+  listener = listen?.(() => distance);
   const configs: Config[] = [];
   const moments: number[] = [];
   const parents: number[] = [];

@@ -8,7 +8,7 @@ import { neverEnds, waitsForEver } from "./liveness.js";
 import { alreadySo, coverQuestion, dutyQuestion, noQuestion, prohibitQuestion, ruleQuestion } from "./questions.js";
 import { startStates } from "./settle.js";
 import { blocksOf, everyStep, spell, thingsNamed } from "./text.js";
-import type { Config, Listener, Question } from "./walk.js";
+import type { Listener, Question } from "./walk.js";
 import { buildWorld, deepAtoms, holds, isFitted, isLit, type State, type World } from "./world.js";
 
 /**
@@ -46,6 +46,8 @@ export interface OracleFinding {
   readonly severity: "error" | "warning" | "info";
   /** Moments of the shortest trace after moment 0. */
   readonly moments: number;
+  /** Steps at which it can happen with as few moments; the text's order decides. */
+  readonly ties: readonly string[];
   /** Other steps at which it can happen first. */
   readonly also: readonly string[];
   readonly tails: readonly string[];
@@ -53,7 +55,7 @@ export interface OracleFinding {
 
 export interface OracleReport {
   readonly findings: readonly OracleFinding[];
-  /** Rule to verdict: a break by a step, at the end or by equipment is a violation, one by a gauge's own move is not. */
+  /** Rule to verdict; a break by a gauge's own move is one too. */
   readonly verdicts: ReadonlyMap<string, "holds" | "violated">;
   /** Rules that cannot be broken here because nothing that they wait for changes. */
   readonly idle: readonly string[];
@@ -102,6 +104,9 @@ function withoutRepeats(report: OracleReport, performed: ReadonlyMap<string, Ora
   });
   return { ...report, findings };
 }
+
+/** Findings after which a path goes no further. */
+const PATH_ENDS = ["flow/needs", "flow/begins", "flow/gap", "system/never-settles"];
 
 interface Entry {
   readonly code: string;
@@ -165,6 +170,7 @@ class Report {
         ...(entry.thing === undefined ? {} : { thing: entry.thing }),
         severity: entry.severity,
         moments: steps[0]![1],
+        ties: steps.filter(([, moments]) => moments === steps[0]![1]).map(([step]) => step),
         also: steps.slice(1).map(([step]) => step),
         tails: [...entry.tails],
       };
@@ -187,8 +193,8 @@ class Report {
     const explored = this.#explore(world, noQuestion, (distance) => ({
       note: (code, step, thing) => {
         this.#add(world, code, step?.name ?? "(begins)", distance(), { thing });
-        if (["flow/needs", "flow/begins", "flow/gap", "system/never-settles"].includes(code) && step)
-          this.#pathEnds.add(step.name);
+        if (!PATH_ENDS.includes(code)) return;
+        if (step) this.#pathEnds.add(step.name);
       },
       reached: (step) => this.#reached.add(step.name),
       moved: (step, stands) => {
@@ -228,15 +234,7 @@ class Report {
       const named = (waits.length > 0 ? waits : names).sort((a, b) => this.#place(a) - this.#place(b));
       this.#add(world, "flow/waits-for-ever", named[0]!, moments, { thing: names.sort().join("+") });
     }
-    const stuckSteps = new Set(forEver.flatMap(({ steps }) => steps));
-    const cut = (config: Config) =>
-      config.lanes.some((lane, number) => {
-        const top = lane.at(-1);
-        const step =
-          explored.walker.waitingAt(config, number) ?? (top && "steps" in top ? top.steps[top.at] : top?.step);
-        return step !== undefined && (stuckSteps.has(step) || this.#pathEnds.has(step.name));
-      });
-    for (const { steps, moments } of neverEnds(explored, cut)) {
+    for (const { steps, moments } of neverEnds(explored)) {
       this.#add(world, "flow/never-ends", steps[0]!.name, moments);
       this.#pathEnds.add(steps[0]!.name);
     }
@@ -267,7 +265,7 @@ class Report {
     if (broken || !this.#verdicts.has(rule.id)) this.#verdicts.set(rule.id, broken ? "violated" : "holds");
   }
 
-  /** Asks one question of every run; true if something other than a gauge's own move breaks it. */
+  /** Asks one question of every run; true if something breaks it. */
   #ask(
     world: World,
     question: Question,
@@ -278,12 +276,13 @@ class Report {
     const { breaks } = this.#explore(world, question);
     const own = breaks.filter((one) => one.by !== "gauge");
     for (const one of own) {
-      const step = one.config.end?.how === "good" || onlyEnd ? "(end)" : (one.step?.name ?? "(begins)");
+      const blamed = one.config.end?.how === "good" ? one.config.last : one.step;
+      const step = onlyEnd ? "(end)" : (blamed?.name ?? "(begins)");
       this.#add(world, code, step, one.moments, more);
     }
     if (own.length > 0) return true;
     for (const one of breaks) this.#add(world, code, "(begins)", one.moments, { ...more, severity: "info" });
-    return false;
+    return breaks.length > 0;
   }
 
   #prohibitions(world: World): void {
@@ -312,7 +311,7 @@ class Report {
   }
 
   #explore(world: World, question: Question, listen?: (distance: () => number) => Listener): Explored {
-    const explored = explore(world, question, this.#limit, listen && ((_, distance) => listen(distance)));
+    const explored = explore(world, question, this.#limit, listen);
     this.#configurations += explored.configs.length;
     return explored;
   }
@@ -326,28 +325,21 @@ class Report {
       if (step.kind === "check" && !lights && !this.#taken.has(step.name)) add("flow/never-taken", step);
       if (step.kind === "set" && this.#acted.has(step.name) && !this.#moved.has(step.name)) add("flow/no-effect", step);
     }
-    const walk = (block: readonly Step[], parent: Step | undefined): void => {
+    const walk = (block: readonly Step[]): void => {
       let before: Step | undefined;
       for (const step of block) {
         const first = before === undefined || this.#reached.has(before.name);
-        const cut =
-          before === undefined ? parent !== undefined && this.#pathEnds.has(parent.name) : this.#endsInside(before);
+        const cut = [...this.#pathEnds].some((name) => this.#place(name) < this.#place(step.name));
         if (!this.#reached.has(step.name) && first && !cut) add("flow/never-reached", step);
         if (this.#reached.has(step.name))
           for (const inner of blocksOf(step)) {
             const silent = step.kind === "watch" || (step.kind === "check" && !this.#taken.has(step.name));
-            if (!silent) walk(inner, step);
+            if (!silent) walk(inner);
           }
         before = step;
       }
     };
-    walk(this.#procedure.steps, undefined);
-  }
-
-  #endsInside(step: Step): boolean {
-    return (
-      this.#pathEnds.has(step.name) || blocksOf(step).some((block) => block.some((inner) => this.#endsInside(inner)))
-    );
+    walk(this.#procedure.steps);
   }
 
   /** Whether what the crew sees may leave the condition open; a condition of plain handles, gauges and lights never is. */
@@ -416,6 +408,8 @@ class Report {
       ![
         "flow/waits-for-ever",
         "system/conflict",
+        "system/race",
+        "system/never-settles",
         "flow/promise",
         "flow/hand-over",
         "prohibit/broken",

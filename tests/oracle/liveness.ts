@@ -29,13 +29,16 @@ export function waitsForEver(explored: Explored): Stuck[] {
     if (more) continue;
     const key = [...waits.keys()].sort().join();
     const known = bottoms.get(key);
-    bottoms.set(key, { steps: [...waits.values()], moments: Math.min(known?.moments ?? Infinity, moments[id]!) });
+    bottoms.set(key, {
+      steps: [...waits.values()],
+      moments: Math.min(known?.moments ?? Infinity, moments[id]!),
+    });
   }
   return merge([...bottoms.values()]);
 }
 
-/** Repeats at whose head stands a state from which no path leaves, where nothing else that was found ends the path. */
-export function neverEnds(explored: Explored, endsPath: (config: Config) => boolean): Stuck[] {
+/** Repeats at whose head stands a state from which no path leaves. */
+export function neverEnds(explored: Explored): Stuck[] {
   const { configs, edges, moments, walker } = explored;
   const loops = new Map<string, { lane: number; depth: number; step: Step }>();
   configs.forEach((config) => {
@@ -63,7 +66,7 @@ export function neverEnds(explored: Explored, endsPath: (config: Config) => bool
         `${lane}:${depth}:${walker.laneKey(frames!.slice(0, depth))}` === key
       );
     };
-    for (const id of trapped(configs, edges, isIn, endsPath)) {
+    for (const id of trapped(configs, edges, isIn)) {
       const top = configs[id]!.lanes[lane]!.at(-1)!;
       const atHead = configs[id]!.lanes[lane]!.length === depth + 1 && "ops" in top && top.ops[0]?.op === "body";
       if (atHead) found.set(step, Math.min(found.get(step) ?? Infinity, moments[id]!));
@@ -72,12 +75,11 @@ export function neverEnds(explored: Explored, endsPath: (config: Config) => bool
   return [...found].map(([step, at]) => ({ steps: [step], moments: at }));
 }
 
-/** The configurations of a set from which no path leaves it (nor comes to one that counts as leaving). */
+/** The configurations of a set from which no path leaves it. */
 function trapped(
   configs: readonly Config[],
   edges: readonly (readonly number[])[],
   isIn: (config: Config) => boolean,
-  leaves: (config: Config) => boolean = () => false,
 ): number[] {
   const inside = configs.flatMap((config, id) => (isIn(config) ? [id] : []));
   const members = new Set(inside);
@@ -85,7 +87,7 @@ function trapped(
   const free: number[] = [];
   const escaped = new Set<number>();
   for (const id of inside) {
-    if (leaves(configs[id]!) || edges[id]!.some((next) => !members.has(next))) {
+    if (edges[id]!.some((next) => !members.has(next))) {
       free.push(id);
       escaped.add(id);
     }
@@ -104,7 +106,7 @@ function merge(all: readonly Stuck[]): Stuck[] {
   const merged: Stuck[] = [];
   for (const one of all) {
     const place = merged.findIndex((other) => other.steps.some((step) => one.steps.includes(step)));
-    if (place < 0) merged.push({ steps: [...new Set(one.steps)], moments: one.moments });
+    if (place < 0) merged.push({ ...one, steps: [...new Set(one.steps)] });
     else {
       const other = merged[place]!;
       merged[place] = {

@@ -257,8 +257,10 @@ export class Walker {
     const top = lane.at(-1)!;
     if (!("steps" in top)) return this.#run(config, number, lane, 0);
     const step = top.steps[top.at]!;
-    this.listener?.reached(step);
     const below: Lane = [...lane.slice(0, -1), { ...top, at: top.at + 1 }];
+    const elapsed = step.takes + (step.kind === "wait-for" ? (step.within ?? Infinity) : 0);
+    if (this.#isAbsent(step)) return this.#silent(config, number, below, 0);
+    this.listener?.reached(step);
     if (step.needs && !holds(this.world, config.state, step.needs)) {
       this.listener?.note("flow/needs", step);
       if (!this.#allowed("flow/needs", step)) return [];
@@ -266,7 +268,6 @@ export class Walker {
     if (step.kind === "perform") this.listener?.handOver("flow/begins", step, step.begins, config.state);
     if (step.kind === "perform" && !step.begins.every((begin) => holds(this.world, config.state, begin)))
       if (!this.#allowed("flow/begins", step)) return [];
-    const elapsed = step.takes + (step.kind === "wait-for" ? (step.within ?? Infinity) : 0);
     if (step.kind === "finish" || step.kind === "set-aside" || step.kind === "go-to")
       return this.#leave(config, number, step, elapsed);
     if (step.kind === "together") return this.#split(config, number, below, step, elapsed);
@@ -276,6 +277,14 @@ export class Walker {
       const acts = op && !["block", "body", "bear"].includes(op.op);
       return acts ? this.#run(config, number, stack, elapsed) : this.#silent(config, number, stack, elapsed);
     });
+  }
+
+  /** A step on things that this ship does not have is not there: neither needed nor done. */
+  #isAbsent(step: Step): boolean {
+    const fitted = (id: string) => this.world.variables[this.world.index.get(id)!]!.fitted;
+    if (step.kind === "ask") return !fitted(`outside:${step.outside}`);
+    if (step.kind !== "set" && step.kind !== "verify" && step.kind !== "press" && step.kind !== "hold") return false;
+    return !step.moves.some((move) => move.controls.some((control) => fitted(`control:${control}`)));
   }
 
   /** What a step will do, in each way that the crew may choose; none where it is not there. */

@@ -7,6 +7,8 @@ import type { Micro } from "./micro.js";
 export interface Brief {
   readonly text: string;
   readonly code: string;
+  /** The same at another step that can be come to with as few moments. */
+  readonly asGood: readonly string[];
   readonly also: readonly string[];
   readonly tails: readonly string[];
   readonly severity: string;
@@ -22,7 +24,8 @@ export function fromOracle(report: OracleReport): Brief[] {
   const found = report.findings.map(
     (finding): Brief => ({
       code: finding.code,
-      text: spell(finding.code, finding.rule ?? finding.thing, finding.step.startsWith("(") ? undefined : finding.step),
+      text: spell(finding.code, finding.rule ?? finding.thing, named(finding.step)),
+      asGood: finding.ties.map((step) => spell(finding.code, finding.rule ?? finding.thing, named(step))),
       also: finding.also,
       tails: finding.tails,
       severity: finding.severity,
@@ -36,6 +39,7 @@ export function fromProver(findings: readonly Finding[]): Brief[] {
     (finding): Brief => ({
       code: finding.code,
       text: spell(finding.code, finding.subject.rule ?? finding.subject.thing, finding.subject.step),
+      asGood: [],
       also: [],
       tails: finding.tails ?? [],
       severity: finding.severity,
@@ -67,16 +71,24 @@ export function differences(world: Micro, limit: number): string[] {
     const other = expected.verdicts.get(rule);
     if (other !== undefined && other !== verdict) lines.push(`${rule}: interpreter ${other}, prover ${verdict}`);
   }
-  const oracle = new Set(fromOracle(expected).map((brief) => brief.text));
-  const prover = new Set(fromProver(findings).map((brief) => brief.text));
-  for (const text of oracle) if (!prover.has(text)) lines.push(`only the interpreter: ${text}`);
-  for (const text of prover) if (!oracle.has(text)) lines.push(`only the prover: ${text}`);
+  const oracle = fromOracle(expected);
+  const prover = fromProver(findings);
+  for (const { text, asGood } of oracle)
+    if (!prover.some((other) => other.text === text || asGood.includes(other.text)))
+      lines.push(`only the interpreter: ${text}`);
+  for (const { text } of prover)
+    if (!oracle.some((other) => other.text === text || other.asGood.includes(text)))
+      lines.push(`only the prover: ${text}`);
   return lines;
 }
 
 function spell(code: string, subject: string | undefined, step: string | undefined): string {
   const where = WITHOUT_STEP.includes(code) ? [] : [`@${step ?? "-"}`];
   return [code, ...(WITH_SUBJECT.test(code) && subject ? [subject] : []), ...where].join(" ");
+}
+
+function named(step: string): string | undefined {
+  return step.startsWith("(") ? undefined : step;
 }
 
 function sorted(found: readonly Brief[]): Brief[] {

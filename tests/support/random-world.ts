@@ -146,8 +146,20 @@ function draft(spec: StepSpec): Draft {
         throw new Error(`no verb ${spec.verb}`);
     }
   };
+  wellFormed(spec);
   const { id, needs, applies } = spec;
   return but(bare(), { ...(id ? { id } : {}), ...(needs ? { needs } : {}), ...(applies ? { applies } : {}) });
+}
+
+/** What the language asks of a step's shape; the generator keeps to it, and cuts must. */
+function wellFormed(spec: StepSpec): void {
+  const empty = (slot: number) => (spec.lists?.[slot]?.length ?? 0) === 0;
+  const wrong =
+    (spec.verb === "repeat" && (empty(0) || (spec.until === undefined && spec.number === undefined))) ||
+    (["check", "watch", "section"].includes(spec.verb) && empty(0)) ||
+    (spec.verb === "wait-for" && spec.number !== undefined && empty(1)) ||
+    (spec.verb === "wait-for" && spec.number === undefined && !empty(1));
+  if (wrong) throw new Error(`not a step: ${JSON.stringify(spec)}`);
 }
 
 /** A source of numbers that are the same for the same seed (mulberry32). */
@@ -199,6 +211,7 @@ class Maker {
   readonly #ids: string[] = [];
   readonly #tank: boolean;
   #named = false;
+  readonly #holding: string[] = [];
   /** What this seed is about; all of it at once would leave every part thin. */
   readonly #theme: "plain" | "time" | "lights" | "lanes" | "gauges" | "flow";
 
@@ -328,6 +341,13 @@ class Maker {
   }
 
   #condition(depth: number, inSteps = true): string {
+    for (;;) {
+      const text = this.#anyCondition(depth, inSteps);
+      if (!isLightsEitherWay(text)) return text;
+    }
+  }
+
+  #anyCondition(depth: number, inSteps: boolean): string {
     const dice = this.#dice;
     if (depth > 0 && dice.chance(0.35)) {
       const word = dice.pick(["and", "or"]);
@@ -381,6 +401,7 @@ class Maker {
   #verb(depth: number): StepSpec {
     const dice = this.#dice;
     const inner = (most = 2) => this.#steps(dice.number(1, most), depth - 1);
+    if (this.#controls.length === this.#holding.length) return { verb: "say" };
     const leaf: (() => StepSpec)[] = [
       () => ({ verb: "set", of: this.#moves(true) }),
       () => ({ verb: "set", of: this.#moves(true) }),
@@ -417,13 +438,7 @@ class Maker {
       () => this.#waitFor(depth),
       () => this.#repeat(depth),
     ];
-    if (this.#sprung().length > 0)
-      nested.push(() => ({
-        verb: dice.pick(["hold", "hold-up-to"]),
-        of: this.#held(),
-        lists: [dice.chance(0.6) ? inner() : []],
-        ...(dice.chance(0.4) ? { number: dice.pick([10, 20]) } : {}),
-      }));
+    if (this.#sprung().length > 0) nested.push(() => this.#hold(depth));
     if (dice.chance(0.25))
       nested.push(
         () => ({
@@ -475,8 +490,18 @@ class Maker {
     return { verb: "observe", of: this.#lights.join(" "), lit, keys, lists, ...(count ? { count } : {}) };
   }
 
+  #hold(depth: number): StepSpec {
+    const dice = this.#dice;
+    const of = this.#held();
+    this.#holding.push(of.split(" ")[0]!);
+    const lists = [dice.chance(0.6) ? this.#steps(dice.number(1, 2), depth - 1) : []];
+    this.#holding.pop();
+    const time = dice.chance(0.4) ? { number: dice.pick([10, 20]) } : {};
+    return { verb: dice.pick(["hold", "hold-up-to"]), of, lists, ...time };
+  }
+
   #sprung() {
-    return this.#controls.filter(({ sprung }) => sprung.length > 0);
+    return this.#controls.filter(({ id, sprung }) => sprung.length > 0 && !this.#holding.includes(id));
   }
 
   #held(): string {
@@ -484,16 +509,24 @@ class Maker {
     return `${id} ${this.#dice.pick(sprung)}`;
   }
 
+  /** No control twice in one step, and none that the step is inside a hold of. */
   #moves(mayChoose: boolean): string {
     const dice = this.#dice;
+    const free = this.#controls.filter(({ id }) => !this.#holding.includes(id));
+    const used = new Set<string>();
     const one = (): string => {
-      const { id, positions, sprung } = dice.pick(this.#controls);
+      const { id, positions, sprung } = dice.pick(free);
+      const family = id.split(".")[0]!;
+      if (used.has(family)) return "";
+      used.add(family);
       const settable = positions.filter((position) => !sprung.includes(position));
       if (id.startsWith("p.") && dice.chance(0.4))
         return `${mayChoose && dice.chance(0.4) ? "either " : ""}p ${dice.pick(settable)}`;
       return `${id} ${dice.pick(settable)}`;
     };
-    return Array.from({ length: dice.chance(0.75) ? 1 : 2 }, one).join(", ");
+    return Array.from({ length: dice.chance(0.75) ? 1 : 2 }, one)
+      .filter((move) => move !== "")
+      .join(", ");
   }
 
   #rules(number: number): string[] {
@@ -521,4 +554,10 @@ class Maker {
     const applies = this.#tank && dice.chance(0.2) ? " applies tank is yes" : "";
     return dice.pick(forms)() + scope + until + applies;
   }
+}
+
+/** A check of lights alone is asserted light by light; which of two lights an `or` of them misses is nobody's to say. */
+function isLightsEitherWay(text: string): boolean {
+  const rest = text.replace(/\bl\d is (?:not )?(?:lit|out)/g, "");
+  return rest !== text && /\b(or|not)\b/.test(rest) && !/ is |[<>=]|\bdc\b|\bdone\b/.test(rest);
 }
