@@ -18,7 +18,7 @@ export function single(context: Context, node: FlowNode, label: string, ends: bo
   const box = boxOf(node, context.grid);
   return piece(
     box,
-    { boxes: [box], wires: [], labels: headingOf(context.grid, box) },
+    { boxes: [box], wires: [], labels: [...headingOf(context.grid, box), ...besideConnector(context.grid, box)] },
     ends ? undefined : wayOut(box, label),
   );
 }
@@ -26,6 +26,18 @@ export function single(context: Context, node: FlowNode, label: string, ends: bo
 export function headingOf(grid: Grid, box: Box): ReturnType<typeof labelAt> {
   const place = { x: -0.6 * grid.size, y: -0.55 * grid.size, anchor: "end", above: true, bold: true } as const;
   return labelAt(grid, box.node.heading ?? "", place, 12 * grid.size);
+}
+
+/** To which page a connector leads, or from which it comes. */
+function besideConnector(grid: Grid, box: Box): ReturnType<typeof labelAt> {
+  if (box.node.shape !== "connector") return [];
+  const place = {
+    x: box.width / 2 + 0.4 * grid.size,
+    y: (box.height - grid.line) / 2,
+    anchor: "start",
+    above: false,
+  } as const;
+  return labelAt(grid, box.node.head, place, 9 * grid.size);
 }
 
 export function wayOut(box: Box, label: string): Way {

@@ -27,12 +27,14 @@ interface Words {
 
 interface Filled {
   readonly height: number;
+  /** Lines that there is room for. */
+  readonly slots: number;
   readonly lines: readonly { readonly text: string; readonly face: Face }[];
 }
 
 const LINES = Array.from({ length: 24 }, (_, index) => index + 1);
 
-/** The least height at which the text goes into just so many lines, to a point, if that is flatter than `flat`. */
+/** The least height at which so many lines hold the text, to a point, if that is flatter than `flat`. The last may stay empty. */
 function flatter(text: readonly Words[], lines: number, flat: Filled, grid: Grid): Filled {
   let best = flat;
   let low = 3 * grid.size;
@@ -40,14 +42,15 @@ function flatter(text: readonly Words[], lines: number, flat: Filled, grid: Grid
   while (high - low > 1) {
     const middle = (low + high) / 2;
     const filled = fill(text, lines, middle, grid);
-    if (filled && filled.lines.length === lines) best = filled;
-    if (filled) high = middle;
-    else low = middle;
+    if (filled) {
+      best = filled;
+      high = middle;
+    } else low = middle;
   }
   return best;
 }
 
-/** Fills the lines of a diamond of that height from the top; undefined where they do not hold the words, fewer lines where they hold more. */
+/** Fills the lines of a diamond of that height from the top; undefined where they do not hold the words. */
 function fill(text: readonly Words[], count: number, height: number, grid: Grid): Filled | undefined {
   const lines: { text: string; face: Face }[] = [];
   let room = 0;
@@ -66,7 +69,7 @@ function fill(text: readonly Words[], count: number, height: number, grid: Grid)
       }
     }
   }
-  return { height, lines };
+  return { height, slots: count, lines };
 }
 
 /** How wide the diamond is where the letters of a line are; a capital stands 0.75 of the size high, a tail hangs 0.25 down. */
@@ -79,11 +82,11 @@ function roomOf(line: number, count: number, height: number, grid: Grid): number
 /** More lines than anybody should have to read: a word on each, and as high as that makes it. */
 function tall(text: readonly Words[], grid: Grid): Filled {
   const lines = text.flatMap(({ face, words }) => words.map(({ word }) => ({ text: word, face })));
-  return { height: Math.max(6, lines.length * 5) * grid.size, lines };
+  return { height: Math.max(6, lines.length * 5) * grid.size, slots: lines.length, lines };
 }
 
 function rowsOf(filled: Filled, grid: Grid): readonly Row[] {
-  const top = (filled.height - filled.lines.length * grid.line) / 2;
+  const top = (filled.height - filled.slots * grid.line) / 2;
   return filled.lines.map(({ text, face }, index) => ({
     text,
     face,

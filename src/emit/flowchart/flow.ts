@@ -1,5 +1,5 @@
 /** A structured procedure as what its chart is made of: shapes one after another, forks, loops and lanes. No geometry yet. */
-export type Flow = NodeFlow | SequenceFlow | ForkFlow | LoopFlow | LanesFlow;
+export type Flow = NodeFlow | SequenceFlow | ForkFlow | LoopFlow | LanesFlow | AwayFlow;
 
 export interface NodeFlow {
   readonly kind: "node";
@@ -36,6 +36,13 @@ export interface LoopFlow {
   readonly leave: string;
 }
 
+/** What stands elsewhere: one connector leads there, and where it comes back from there another leads on. */
+export interface AwayFlow {
+  readonly kind: "away";
+  readonly out: FlowNode;
+  readonly back?: FlowNode;
+}
+
 /** What several people do at the same time, between two bars. */
 export interface LanesFlow {
   readonly kind: "lanes";
@@ -43,6 +50,8 @@ export interface LanesFlow {
   readonly join: FlowNode;
   readonly lanes: readonly { readonly title: string; readonly flow: SequenceFlow }[];
   readonly meetings: readonly Meeting[];
+  /** Goes on from an earlier page: there is no bar above, each lane begins with a connector. */
+  readonly resumed?: boolean;
 }
 
 /** A step of one lane that waits for a step of another; both by the ids of their nodes. */
@@ -71,6 +80,8 @@ export interface FlowNode {
   readonly heading?: string;
   /** A heavy outline: a critical step, or one done from memory. */
   readonly heavy: boolean;
+  /** A connector that leads to another page, and none on this one. */
+  readonly leads?: boolean;
   /** A warning or caution that stands with it. */
   readonly alerts: readonly string[];
 }
@@ -79,7 +90,7 @@ export interface FlowNode {
 export function goesOn(flow: Flow): boolean {
   switch (flow.kind) {
     case "node":
-      return !ENDS.has(flow.node.shape);
+      return !ENDS.has(flow.node.shape) && !flow.node.leads;
     case "sequence":
       return flow.of.every(goesOn);
     case "fork":
@@ -88,7 +99,36 @@ export function goesOn(flow: Flow): boolean {
       return goesOn(flow.body);
     case "lanes":
       return flow.lanes.every((lane) => goesOn(lane.flow));
+    case "away":
+      return flow.back !== undefined;
   }
 }
 
 const ENDS: ReadonlySet<Shape> = new Set(["end", "aside"]);
+
+/** The flow with every connector changed. */
+export function withConnectors(flow: SequenceFlow, change: (connector: FlowNode) => FlowNode): SequenceFlow {
+  return { ...flow, of: flow.of.map((one) => changed(one, change)) };
+}
+
+function changed(flow: Flow, change: (connector: FlowNode) => FlowNode): Flow {
+  const inside = (of: SequenceFlow) => withConnectors(of, change);
+  switch (flow.kind) {
+    case "node":
+      return flow.node.shape === "connector" ? { ...flow, node: change(flow.node) } : flow;
+    case "sequence":
+      return inside(flow);
+    case "fork":
+      return {
+        ...flow,
+        down: { ...flow.down, flow: inside(flow.down.flow) },
+        rights: flow.rights.map((right) => ({ ...right, flow: inside(right.flow) })),
+      };
+    case "loop":
+      return { ...flow, body: inside(flow.body) };
+    case "lanes":
+      return { ...flow, lanes: flow.lanes.map((lane) => ({ ...lane, flow: inside(lane.flow) })) };
+    case "away":
+      return { ...flow, out: change(flow.out), ...(flow.back ? { back: change(flow.back) } : {}) };
+  }
+}

@@ -24,12 +24,13 @@ export interface Grid {
   readonly sizes: Map<FlowNode, Sized>;
 }
 
-export function gridOf(measure: Measure, size: number): Grid {
+/** `box`: the width of a shape; 16 times the size where not given. */
+export function gridOf(measure: Measure, size: number, box = 16 * size): Grid {
   return {
     measure,
     size,
     line: 1.25 * size,
-    box: 16 * size,
+    box,
     pad: 0.6 * size,
     numbers: 2.1 * size,
     gap: 1.7 * size,

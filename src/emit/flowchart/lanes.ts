@@ -35,8 +35,9 @@ export function layoutLanes(flow: LanesFlow, context: Context): Piece | undefine
   const bar = barBox(flow.join, context, first, last, 0);
   const top = Math.max(...ends, clearDown([boxRect(bar)], rects, grid.clear), hanging(rects, grid));
   const join = { ...bar, y: top };
-  const boxes = [fork, ...lanes.flatMap((lane) => [...lane.piece.boxes]), ...(ends.length > 0 ? [join] : [])];
-  const wires = lanes.flatMap((lane) => [...laneWires(lane, fork, join)]);
+  const begins = flow.resumed ? [] : [fork];
+  const boxes = [...begins, ...lanes.flatMap((lane) => [...lane.piece.boxes]), ...(ends.length > 0 ? [join] : [])];
+  const wires = lanes.flatMap((lane) => [...laneWires(lane, begins, join)]);
   const labels = [
     ...headingOf(grid, fork),
     ...lanes.flatMap((lane) => [...lane.piece.labels, ...laneLabels(context, lane, fork)]),
@@ -115,23 +116,22 @@ function barBox(node: FlowNode, context: Context, first: number, last: number, y
   return { ...box, width: last - first + 3 * context.grid.size };
 }
 
-function laneWires(lane: Lane, fork: Box, join: Box): readonly Wire[] {
-  const top = { x: lane.x, y: fork.y + fork.height };
+function laneWires(lane: Lane, begins: readonly Box[], join: Box): readonly Wire[] {
   const entry = lane.piece.entry;
-  const begin: Wire = {
-    from: fork.node.id,
-    to: entry.node.id,
-    points: [top, { x: lane.x, y: entry.y }],
-    arrow: entry.node.shape !== "joint",
-    broken: false,
-  };
+  const begin = begins.map((fork): Wire => {
+    const points = [
+      { x: lane.x, y: fork.y + fork.height },
+      { x: lane.x, y: entry.y },
+    ];
+    return { from: fork.node.id, to: entry.node.id, points, arrow: entry.node.shape !== "joint", broken: false };
+  });
   const exit = lane.piece.exit;
-  if (!exit) return [...lane.piece.wires, begin];
+  if (!exit) return [...lane.piece.wires, ...begin];
   const points = [
     { x: lane.x, y: exit.y },
     { x: lane.x, y: join.y },
   ];
-  return [...lane.piece.wires, begin, { from: exit.id, to: join.node.id, points, arrow: true, broken: false }];
+  return [...lane.piece.wires, ...begin, { from: exit.id, to: join.node.id, points, arrow: true, broken: false }];
 }
 
 function laneLabels(context: Context, lane: Lane, fork: Box): readonly Label[] {

@@ -1,11 +1,10 @@
-import type { Context } from "./context.js";
-import { single } from "./context.js";
-import { type Flow, goesOn, type SequenceFlow } from "./flow.js";
+import { type Context, single } from "./context.js";
+import { type AwayFlow, type Flow, goesOn, type SequenceFlow } from "./flow.js";
 import { layoutFork } from "./fork.js";
 import type { Grid } from "./grid.js";
 import { layoutLanes } from "./lanes.js";
 import { layoutLoop } from "./loop.js";
-import type { Piece } from "./piece.js";
+import { moved, type Piece, piece } from "./piece.js";
 import { layoutSequence } from "./sequence.js";
 
 /** Lays a flow out; `room` is how far right of the spine it may reach before it grows downwards instead. Undefined: nothing to draw. */
@@ -25,5 +24,20 @@ function layoutFlow(flow: Flow, context: Context): Piece | undefined {
       return layoutLoop(flow, context);
     case "lanes":
       return layoutLanes(flow, context);
+    case "away":
+      return layoutAway(flow, context);
   }
+}
+
+/** The connector that leads away; below it, joined by nothing, the one that comes back. */
+function layoutAway(flow: AwayFlow, context: Context): Piece {
+  const out = single(context, flow.out, "", true);
+  if (!flow.back) return out;
+  const back = moved(single(context, flow.back, "", false), 0, out.entry.height + context.grid.gap);
+  const parts = {
+    boxes: [...out.boxes, ...back.boxes],
+    wires: [],
+    labels: [...out.labels, ...back.labels],
+  };
+  return piece(out.entry, parts, back.exit);
 }

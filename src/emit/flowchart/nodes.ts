@@ -63,6 +63,8 @@ function headedFlow(flow: Flow, heading: string): Flow {
       return { ...flow, head: onto(flow.head) };
     case "lanes":
       return { ...flow, fork: onto(flow.fork) };
+    case "away":
+      return { ...flow, out: onto(flow.out) };
   }
 }
 

@@ -224,3 +224,13 @@ export function movedRect(rect: Rect, dx: number, dy: number): Rect {
 function mirroredRect(rect: Rect): Rect {
   return { x0: -rect.x1, y0: rect.y0, x1: -rect.x0, y1: rect.y1 };
 }
+
+/** The least rectangle around all of `rects`, of which there is at least one. */
+export function boundsOf(rects: readonly Rect[]): Rect {
+  return rects.reduce((all, rect) => ({
+    x0: Math.min(all.x0, rect.x0),
+    y0: Math.min(all.y0, rect.y0),
+    x1: Math.max(all.x1, rect.x1),
+    y1: Math.max(all.y1, rect.y1),
+  }));
+}

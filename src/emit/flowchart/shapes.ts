@@ -21,7 +21,7 @@ function measured(node: FlowNode, grid: Grid): Sized {
     case "bar":
       return { width: grid.box, height: 0.4 * grid.size, rows: [], rules: [] };
     case "connector":
-      return centred(node, grid, 2.2 * grid.size, 2.2 * grid.size);
+      return centred({ ...node, head: "" }, grid, 2.3 * grid.size, 2.3 * grid.size);
     case "decision":
       return diamond(node, grid);
     case "start":
@@ -75,7 +75,7 @@ function hangingRows(paragraph: Paragraph, limit: number, grid: Grid): readonly 
 /** Text in the middle of a shape with round ends. */
 function centred(node: FlowNode, grid: Grid, width: number, least: number): Sized {
   const numbered = node.number ? [`${node.number}  ${node.text[0] ?? ""}`, ...node.text.slice(1)] : node.text;
-  const limit = Math.max(width - 2 * grid.size, grid.size);
+  const limit = Math.max(width - 2 * grid.size, 2 * grid.size);
   const lines = [...(node.head ? [node.head] : []), ...numbered].flatMap((text) =>
     wrap(text, limit, { face: "regular", size: grid.size }, grid.measure),
   );
