@@ -4,6 +4,7 @@ import type { QuantitySyntax } from "./condition/ast.js";
 import { QUANTITY_SYNTAX } from "./condition/complaint.js";
 import { placer } from "./condition/parser.js";
 import type { ScalarNode } from "./tree.js";
+import { short } from "./words.js";
 
 /** A quantity, or a range of them, as written; units are not looked up yet and may be empty. */
 export type MeasureSyntax =
@@ -48,7 +49,7 @@ function quantity(node: ScalarNode, text: string, offset: number): QuantitySynta
 }
 
 function unreadable(node: ScalarNode) {
-  return finding(QUANTITY_SYNTAX, node.span, `\`${node.text}\` is not a quantity`, {
+  return finding(QUANTITY_SYNTAX, node.span, `\`${short(node.text)}\` is not a quantity`, {
     help: ["write digits, one decimal point and the unit, such as `1500 kg`, `0.5 bar`, `3 s to 12 s` or `up to 15 s`"],
   });
 }

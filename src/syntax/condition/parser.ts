@@ -2,6 +2,7 @@ import type { Outcome } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import type { Span } from "../../source/file.js";
 import type { ScalarNode } from "../tree.js";
+import { short } from "../words.js";
 import type { ConditionSyntax, NameSyntax, QuantitySyntax, TermSyntax } from "./ast.js";
 import { CONDITION_SYNTAX, CONDITION_TOO_DEEP, Complaint, MIXED, QUANTITY_SYNTAX, TWO_READINGS } from "./complaint.js";
 import { type Token, tokenize } from "./lexer.js";
@@ -284,7 +285,7 @@ class ConditionParser {
     const token = this.#now();
     if (token.kind !== "number") this.#expected(wanted);
     if (!NUMBER.test(token.text)) {
-      throw new Complaint(QUANTITY_SYNTAX, token, `\`${token.text}\` is not a number`, [
+      throw new Complaint(QUANTITY_SYNTAX, token, `\`${short(token.text)}\` is not a number`, [
         "write digits and one decimal point, as in `1500` or `0.5`",
       ]);
     }
@@ -338,7 +339,7 @@ class ConditionParser {
 
   #expected(wanted: string): never {
     const token = this.#now();
-    const found = token.kind === "end" ? "the condition ends" : `\`${token.text}\` stands`;
+    const found = token.kind === "end" ? "the condition ends" : `\`${short(token.text)}\` stands`;
     this.#fail(token, `${found} where ${wanted} belongs`, helpFor(token));
   }
 
@@ -346,7 +347,7 @@ class ConditionParser {
     const token = this.#now();
     if (token.kind === "end")
       this.#fail(token, `the condition ends ${where}`, ["finish it, such as `breaker is open`"]);
-    this.#fail(token, `\`${token.text}\` makes no sense ${where}`, helpFor(token));
+    this.#fail(token, `\`${short(token.text)}\` makes no sense ${where}`, helpFor(token));
   }
 
   /** At the last word where the text ends before what is missing. */

@@ -2,6 +2,7 @@ import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import { SMALL_REPOSITORY, withFile } from "../examples.js";
 import type { ListNode, Node, ScalarNode } from "../tree.js";
+import { short } from "../words.js";
 
 export const LISTED_TWICE: FindingKind = {
   code: "shape/listed-twice",
@@ -40,8 +41,7 @@ function* twice(list: ListNode): Generator<Finding> {
 }
 
 function again(item: ScalarNode, earlier: ScalarNode): Finding {
-  const words = item.text.length > 40 ? "this" : `\`${item.text}\``;
-  return finding(LISTED_TWICE, item.span, `${words} stands twice in this list`, {
+  return finding(LISTED_TWICE, item.span, `\`${short(item.text)}\` stands twice in this list`, {
     labels: [{ at: earlier.span, text: "the first time" }],
     help: ["delete one of them"],
   });

@@ -5,6 +5,7 @@ import { SMALL_REPOSITORY, withCard, withFile, withSteps } from "../examples.js"
 import { procedure, project, rules, type ShapeError, system, type Validator } from "../generated/validators.js";
 import { firstOf } from "../limits.js";
 import type { DocumentKind, MapNode, Node, ScalarNode } from "../tree.js";
+import { listed, short } from "../words.js";
 import { gluedColon } from "../yaml/content.js";
 import type { Holes } from "../yaml/convert.js";
 import { isNoKey, type Located, locate, plain } from "./plain.js";
@@ -207,13 +208,4 @@ export function described(node: Node): string {
   if (node.kind === "scalar") return node.text === "" ? "an empty text" : `\`${short(node.text)}\``;
   const size = node.kind === "list" ? node.items.length : node.entries.length;
   return size === 0 ? `an empty ${node.kind}` : `a ${node.kind}`;
-}
-
-function listed(words: readonly string[]): string {
-  return words.map((word) => `\`${word}\``).join(", ");
-}
-
-function short(text: string): string {
-  const line = text.replace(/\s+/g, " ");
-  return line.length > 40 ? `${line.slice(0, 37)}...` : line;
 }

@@ -4,6 +4,7 @@ import { type Span, spanning } from "../../source/file.js";
 import { withFile, withSteps } from "../examples.js";
 import { firstOf } from "../limits.js";
 import type { MapNode, Node, ScalarNode } from "../tree.js";
+import { short } from "../words.js";
 import type { Converted, NoColon, Oddity } from "./convert.js";
 import { inQuotes, lineEnd, onOneLine } from "./rest.js";
 
@@ -79,7 +80,7 @@ export function gluedColon(word: ScalarNode): Finding | undefined {
   const [, key, value] = GLUED.exec(onOneLine(line)) ?? [];
   if (word.style !== "plain" || key === undefined || value === undefined) return undefined;
   const mended = `${key}: ${value}`;
-  return finding(NO_COLON, line, `no space stands after the colon of \`${key}\`, so YAML sees one word`, {
+  return finding(NO_COLON, line, `no space stands after the colon of \`${short(key)}\`, so YAML sees one word`, {
     help: [`write \`${mended}\``],
     edits: [{ at: line, text: mended }],
   });
@@ -115,7 +116,7 @@ function sayOdd(odd: Oddity): Finding {
         help: ["write the item, or delete the dash"],
       });
     case "empty-value":
-      return finding(EMPTY_VALUE, odd.at, `\`${odd.key.text}\` has no value`, {
+      return finding(EMPTY_VALUE, odd.at, `\`${short(odd.key.text)}\` has no value`, {
         help: ["write its value, or leave the key out"],
       });
     case "no-colon":
