@@ -325,18 +325,15 @@ class Report {
       if (step.kind === "check" && !lights && !this.#taken.has(step.name)) add("flow/never-taken", step);
       if (step.kind === "set" && this.#acted.has(step.name) && !this.#moved.has(step.name)) add("flow/no-effect", step);
     }
+    let stretch = false;
     const walk = (block: readonly Step[]): void => {
-      let before: Step | undefined;
       for (const step of block) {
-        const first = before === undefined || this.#reached.has(before.name);
+        const reached = this.#reached.has(step.name);
         const cut = [...this.#pathEnds].some((name) => this.#place(name) < this.#place(step.name));
-        if (!this.#reached.has(step.name) && first && !cut) add("flow/never-reached", step);
-        if (this.#reached.has(step.name))
-          for (const inner of blocksOf(step)) {
-            const silent = step.kind === "watch" || (step.kind === "check" && !this.#taken.has(step.name));
-            if (!silent) walk(inner);
-          }
-        before = step;
+        if (!reached && !stretch && !cut) add("flow/never-reached", step);
+        stretch = !reached;
+        const untold = step.kind === "watch" || (step.kind === "check" && reached && !this.#taken.has(step.name));
+        if (!untold) for (const inner of blocksOf(step)) walk(inner);
       }
     };
     walk(this.#procedure.steps);

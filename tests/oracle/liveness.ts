@@ -37,14 +37,14 @@ export function waitsForEver(explored: Explored): Stuck[] {
   return merge([...bottoms.values()]);
 }
 
-/** Repeats at whose head stands a state from which no path leaves. */
+/** Repeats at whose head stands a state from which no path leaves; one that is counted always ends. */
 export function neverEnds(explored: Explored): Stuck[] {
   const { configs, edges, moments, walker } = explored;
   const loops = new Map<string, { lane: number; depth: number; step: Step }>();
   configs.forEach((config) => {
     config.lanes.forEach((lane, number) => {
       lane.forEach((frame, depth) => {
-        if ("loop" in frame && frame.loop && frame.step)
+        if ("loop" in frame && frame.loop && frame.step?.kind === "repeat" && frame.step.times === undefined)
           loops.set(`${number}:${depth}:${walker.laneKey(lane.slice(0, depth))}`, {
             lane: number,
             depth,
