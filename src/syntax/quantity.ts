@@ -44,9 +44,12 @@ function measure(
 
 function quantity(node: ScalarNode, text: string, offset: number): QuantitySyntax | undefined {
   const parts = /^(?<number>[+-]?[0-9]+(?:\.[0-9]+)?) ?(?<unit>[\p{L}%°µΩ][\p{L}\p{N}%°²³·/-]*)?$/u.exec(text)?.groups;
-  if (!parts) return undefined;
+  if (!parts || NO_UNITS.test(parts.unit ?? "")) return undefined;
   return { number: parts.number!, unit: parts.unit ?? "", span: placer(node)(offset, offset + text.length) };
 }
+
+/** The word of a range, and an exponent (`1e3`). */
+const NO_UNITS = /^(to$|[eE][0-9])/;
 
 function unreadable(node: ScalarNode) {
   return finding(QUANTITY_SYNTAX, node.span, `\`${short(node.text)}\` is not a quantity`, {

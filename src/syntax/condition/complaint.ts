@@ -1,5 +1,5 @@
 import type { FindingKind } from "../../diagnostics/finding.js";
-import { withSteps } from "../examples.js";
+import { SMALL_REPOSITORY, withSteps } from "../examples.js";
 
 /** What is wrong with a condition, at offsets of its own text. Thrown inside the parser and caught at its door: it never leaves it. */
 export class Complaint extends Error {
@@ -58,11 +58,17 @@ export const CONDITION_TOO_DEEP: FindingKind = {
   good: withSteps("  - if: (pump is on)\n    then:\n      - set: { pump: off }\n"),
 };
 
+function withGauge(least: string): Readonly<Record<string, string>> {
+  const steps = `  - check: tank >= ${least}\n    if-not: { set-aside: Fill the tank. }\n  - set: { pump: on }\n`;
+  const system = `${SMALL_REPOSITORY["rig.yaml"]}gauges:\n  tank: { label: TANK, unit: L, range: 0 to 50 }\n`;
+  return { ...withSteps(steps), "rig.yaml": system };
+}
+
 export const QUANTITY_SYNTAX: FindingKind = {
   code: "condition/quantity",
   severity: "error",
   summary: "A number, or a number with its unit, cannot be read.",
   why: "A comma is a decimal mark to one reader and a mark of thousands to the next; the language has one way to write a number.",
-  bad: withSteps("  - check: rest >= 1,5 L\n    if-not: { set-aside: Fill the tank. }\n"),
-  good: withSteps("  - check: rest >= 1.5 L\n    if-not: { set-aside: Fill the tank. }\n"),
+  bad: withGauge("1,5 L"),
+  good: withGauge("1.5 L"),
 };

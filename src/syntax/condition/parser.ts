@@ -118,7 +118,7 @@ class ConditionParser {
     if (!this.#isWord("for")) return of;
     const mark = this.#now();
     this.#at += 1;
-    const time = this.#quantity("a time after `for`, such as `60 s`");
+    const time = this.#quantity("a time after `for` (such as `60 s`)");
     const timed: ConditionSyntax = { kind: "for", of, time, span: this.#since(start) };
     if (bare) this.#loose.set(timed, mark);
     return timed;
@@ -215,13 +215,11 @@ class ConditionParser {
   }
 
   #refuseMissingIs(thing: NameSyntax): void {
-    if (this.#now().kind !== "word" || KEYWORDS.has(this.#now().text)) return;
-    const joined = `${thing.text} is ${this.#now().text}`;
-    this.#fail(
-      this.#now(),
-      `\`${this.#now().text}\` stands where \`is\`, \`and\`, \`or\` or the end of the condition belongs`,
-      [`\`${joined}\`?`],
-    );
+    const word = this.#now();
+    if (word.kind !== "word" || KEYWORDS.has(word.text)) return;
+    const message = `\`${short(word.text)}\` stands where \`is\`, \`and\`, \`or\` or the end of the condition belongs`;
+    const isMeant = `if it is where \`${thing.text}\` stands, write \`${thing.text} is ${short(word.text)}\``;
+    this.#fail(word, message, KEYWORDS.has(word.text.toLowerCase()) ? helpFor(word) : [isMeant]);
   }
 
   #values(): NameSyntax[] {
@@ -248,7 +246,7 @@ class ConditionParser {
         "write it once for each, with `and` or `or` between",
       ]);
     this.#at += 1;
-    const distance = this.#quantity("a quantity after `is within`, such as `50 L`");
+    const distance = this.#quantity("a quantity after `is within` (such as `50 L`)");
     if (!this.#isWord("of")) this.#expected("`of` and the other gauge");
     this.#at += 1;
     return { kind: "near", left: { kind: "name", ...thing }, distance, right: this.#term(), span: this.#since(start) };

@@ -31,9 +31,7 @@ export const STRAY_KEY: FindingKind = {
   summary: "A key stands in a step whose verb does nothing with it.",
   why: "What nothing reads is not printed and not proved, although its author meant something by it.",
   bad: withSteps("  - set: { pump: on }\n    within: 5 s\n"),
-  good: withSteps(
-    "  - set: { pump: on }\n  - wait-for: pump is on\n    within: 5 s\n    if-not: { set-aside: The pump does not run. }\n",
-  ),
+  good: withSteps("  - set: { pump: on }\n    takes: 5 s\n"),
 };
 
 export const INCOMPLETE_STEP: FindingKind = {

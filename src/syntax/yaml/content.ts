@@ -1,7 +1,7 @@
 import type { Finding, FindingKind } from "../../diagnostics/finding.js";
 import { finding } from "../../diagnostics/finding.js";
 import { type Span, spanning } from "../../source/file.js";
-import { withFile, withSteps } from "../examples.js";
+import { SMALL_REPOSITORY, withFile, withSteps } from "../examples.js";
 import { firstOf } from "../limits.js";
 import type { MapNode, Node, ScalarNode } from "../tree.js";
 import { short } from "../words.js";
@@ -49,14 +49,8 @@ export const MERGE_KEY: FindingKind = {
   severity: "error",
   summary: "`<<` merges another map into this one in some YAML; here it does not.",
   why: "What a merged map holds cannot be seen where it stands.",
-  bad: withFile(
-    "rig.yaml",
-    "kind: system\nid: rig\ntitle: Rig\ncontrols:\n  pump:\n    <<: { positions: [off, on] }\n    label: PUMP\n",
-  ),
-  good: withFile(
-    "rig.yaml",
-    "kind: system\nid: rig\ntitle: Rig\ncontrols:\n  pump:\n    positions: [off, on]\n    label: PUMP\n",
-  ),
+  bad: withFile("rig.yaml", SMALL_REPOSITORY["rig.yaml"]!.replace("pump: { ", "pump: { <<: { safety: true }, ")),
+  good: withFile("rig.yaml", SMALL_REPOSITORY["rig.yaml"]!.replace("pump: { ", "pump: { safety: true, ")),
 };
 
 export const BAD_KEY: FindingKind = {
