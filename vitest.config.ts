@@ -6,7 +6,15 @@ const NEEDS_DIST = ["tests/cli/**/*.test.ts", "tests/bench/**/*.test.ts"];
 export default defineConfig({
   test: {
     projects: [
-      { test: { name: "sources", include: ["tests/**/*.test.ts"], exclude: NEEDS_DIST, testTimeout: 60_000 } },
+      {
+        test: {
+          name: "sources",
+          include: ["tests/**/*.test.ts"],
+          exclude: NEEDS_DIST,
+          globalSetup: ["tests/validators.ts"],
+          testTimeout: 60_000,
+        },
+      },
       {
         test: {
           name: "program",
