@@ -115,7 +115,7 @@ function finished(
 /** A connector with its letter, and with the page of its twin where that is another one. */
 function addressed(connector: FlowNode, here: number, ends: Ends | undefined): FlowNode {
   const there = [...(ends?.pages ?? [])].find(([id]) => id !== connector.id)?.[1] ?? here;
-  const head = there === here ? "" : `${connector.leads ? "to" : "from"} page ${there + 1}`;
+  const head = there === here ? "" : `${connector.leads ? "to" : "from"} p. ${there + 1}`;
   return { ...connector, text: [ends?.letter ?? ""], head };
 }
 

@@ -1,5 +1,5 @@
 import { detachLargest, nodeFlow, type Pairs, sequence, shapesIn, withoutLead } from "./detach.js";
-import { type Flow, goesOn, type LanesFlow, type SequenceFlow } from "./flow.js";
+import { type Flow, type ForkFlow, goesOn, type LanesFlow, type SequenceFlow } from "./flow.js";
 
 /** How large a chart comes out, as a part of what a page holds: 1 fits just so. */
 export type Fill = (chart: SequenceFlow) => { readonly width: number; readonly height: number };
@@ -39,6 +39,10 @@ function firstPage(chart: SequenceFlow, fill: Fill, pairs: Pairs): FirstPage {
     const least = Math.min(withoutLead(items)[0].length + 1, items.length);
     const taken = count < least ? forced(items, least, fill, pairs) : worthwhile(items, count, fill, pairs);
     if (!taken) return { ...cutAfter(items, Math.max(count, least), pairs), parts };
+    if (taken.cut !== undefined) {
+      const [page, rest] = [taken.items.slice(0, taken.cut), taken.items.slice(taken.cut)];
+      return { page: sequence(page), rest: sequence(rest), parts };
+    }
     items = taken.items;
     parts.push(...taken.parts);
   }
@@ -55,7 +59,7 @@ function worthwhile(items: readonly Flow[], count: number, fill: Fill, pairs: Pa
   const next = items[count];
   if (!next || shapesIn(next) < LONG || fill(sequence(items.slice(0, count))).height >= SPARSE) return undefined;
   const taken = takeApart(items, count, fill, pairs);
-  return taken && longestFit(taken.items, fill) > count ? taken : undefined;
+  return taken && (taken.cut !== undefined || longestFit(taken.items, fill) > count) ? taken : undefined;
 }
 
 /** The most items from the first on that fit a page, with a connector after them where there are more. */
@@ -86,19 +90,35 @@ function firstPart(items: readonly Flow[], from: number, to: number): number | u
 interface Apart {
   readonly items: readonly Flow[];
   readonly parts: readonly SequenceFlow[];
+  /** The page ends after so many of the items. */
+  readonly cut?: number;
 }
 
-/** Lanes are cut across, all at about the same height; else the largest part is taken out. */
+/** Lanes are cut across, all at about the same height; ways too many to stand side by side go under each other; else the largest part is taken out. */
 function takeApart(items: readonly Flow[], index: number, fill: Fill, pairs: Pairs): Apart | undefined {
   const item = items[index];
   if (!item) return undefined;
   const before = items.slice(0, index);
   if (item.kind === "lanes") {
     const halves = cutAcross(item, (half) => fits([...before, half], false, fill), pairs);
-    if (halves) return { items: [...before, ...halves, ...items.slice(index + 1)], parts: [] };
+    if (halves) return { items: [...before, ...halves, ...items.slice(index + 1)], parts: [], cut: index + 1 };
+  }
+  if (item.kind === "fork" && item.rights.length > 1 && fill(sequence([item])).width > 1) {
+    return { items: items.with(index, oneByOne(item)), parts: [] };
   }
   const detached = detachLargest(item, pairs);
   return detached && { items: items.with(index, detached.flow), parts: [detached.part] };
+}
+
+/** The question again under itself for each way after the first, so that one way leaves to the right at a time. */
+function oneByOne(fork: ForkFlow): ForkFlow {
+  const [first, ...rest] = fork.rights;
+  if (!first || rest.length === 0) return fork;
+  const count = Number(/#or(\d+)$/.exec(fork.decision.id)?.[1] ?? 1) + 1;
+  const { heading: _, ...decision } = fork.decision;
+  const id = `${fork.decision.id.replace(/#or\d+$/, "")}#or${count}`;
+  const next = oneByOne({ ...fork, decision: { ...decision, id }, rights: rest });
+  return { ...fork, down: { label: "or", flow: sequence([next]) }, rights: [first] };
 }
 
 /** As many steps of each lane as will go on the page, the same share of each. */
@@ -123,7 +143,8 @@ function cutAcross(
         flow: sequence([...(pair ? [nodeFlow(pair.back)] : []), ...lane.flow.of.slice(counts[index])]),
       };
     });
-    return [upper, { ...lanes, lanes: lower, resumed: true }];
+    const ended = lanes.ended || cuts.includes(undefined);
+    return [upper, { ...lanes, lanes: lower, resumed: true, ...(ended ? { ended } : {}) }];
   }
   return undefined;
 }
@@ -155,7 +176,7 @@ const STAND_IN: Flow & { readonly kind: "node" } = {
     id: "connector",
     shape: "connector",
     number: "",
-    head: "to page 88",
+    head: "to p. 88",
     text: ["M"],
     heavy: false,
     alerts: [],

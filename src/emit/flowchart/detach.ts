@@ -107,7 +107,7 @@ export function nodeFlow(node: FlowNode): Flow {
 
 /** Its letter and page are not yet known: wide ones keep the room for them. */
 function connector(pair: number, end: "out" | "in"): FlowNode {
-  const head = end === "out" ? "to page 88" : "from page 88";
+  const head = end === "out" ? "to p. 88" : "from p. 88";
   const leads = end === "out";
   return {
     id: `connector-${pair}-${end}`,

@@ -52,6 +52,8 @@ export interface LanesFlow {
   readonly meetings: readonly Meeting[];
   /** Goes on from an earlier page: there is no bar above, each lane begins with a connector. */
   readonly resumed?: boolean;
+  /** One of the lanes came to an end of all on an earlier page. */
+  readonly ended?: boolean;
 }
 
 /** A step of one lane that waits for a step of another; both by the ids of their nodes. */
@@ -98,7 +100,7 @@ export function goesOn(flow: Flow): boolean {
     case "loop":
       return goesOn(flow.body);
     case "lanes":
-      return flow.lanes.every((lane) => goesOn(lane.flow));
+      return !flow.ended && flow.lanes.every((lane) => goesOn(lane.flow));
     case "away":
       return flow.back !== undefined;
   }

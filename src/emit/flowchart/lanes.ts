@@ -43,7 +43,7 @@ export function layoutLanes(flow: LanesFlow, context: Context): Piece | undefine
     ...lanes.flatMap((lane) => [...lane.piece.labels, ...laneLabels(context, lane, fork)]),
   ];
   const meetings = meetingWires(flow.meetings, lanes, grid);
-  const whole = ends.length === lanes.length;
+  const whole = ends.length === lanes.length && !flow.ended;
   return piece(
     fork,
     { boxes, wires: [...wires, ...meetings], labels },
@@ -89,7 +89,8 @@ function sideBySide(flow: LanesFlow, context: Context): readonly Lane[] {
     const turned = index === 0 && flow.lanes.length > 1 ? mirrored(inner) : inner;
     const x = lanes.length === 0 ? 0 : edge + channel - Math.min(...turned.rects.map((rect) => rect.x0));
     const part = moved(turned, x, laneTop(flow, context, turned));
-    edge = Math.max(...part.rects.map((rect) => rect.x1));
+    const name = laneName(context, lane.title, x, 0).map((label) => label.rect);
+    edge = Math.max(...[...part.rects, ...name].map((rect) => rect.x1));
     lanes.push({ title: lane.title, x, piece: part });
   }
   const middle = ((lanes[0]?.x ?? 0) + (lanes.at(-1)?.x ?? 0)) / 2;
