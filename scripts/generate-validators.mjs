@@ -77,8 +77,12 @@ async function generate() {
 
 /** What one validator found is added to what another did in place: ajv copies the whole list each time, which is quadratic. */
 function joinedInPlace(code) {
-  const joined = code.replace(/vErrors = vErrors === null \? ([\w.]+)\.errors : vErrors\.concat\(\1\.errors\)/g, "vErrors = joined(vErrors, $1.errors)");
-  if (joined === code || joined.includes(".concat(")) throw new Error("ajv joins its errors in another way than this script knows");
+  const joined = code.replace(
+    /vErrors = vErrors === null \? ([\w.]+)\.errors : vErrors\.concat\(\1\.errors\)/g,
+    "vErrors = joined(vErrors, $1.errors)",
+  );
+  if (joined === code || joined.includes(".concat("))
+    throw new Error("ajv joins its errors in another way than this script knows");
   return `function joined(found, more) { if (found === null) return more; for (const one of more) found.push(one); return found; }\n${joined}`;
 }
 

@@ -54,7 +54,7 @@ function outputOf(command, folder) {
   const env = { ...rest, PATH: `${join(folder, ".bin")}${delimiter}${process.env.PATH}` };
   const { stdout } = spawnSync("sh", ["-c", `( ${command} ) 2>&1`], { cwd: folder, env, encoding: "utf8" });
   if (stdout.includes("a fault of proofcard itself")) throw new Error(`${command}\n${stdout}`);
-  return stdout;
+  return stdout === "" || stdout.endsWith("\n") ? stdout : `${stdout}\n`;
 }
 
 function masked(text) {

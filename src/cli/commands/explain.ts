@@ -27,7 +27,7 @@ function listOfCodes(): string {
 }
 
 function page(kind: FindingKind): string {
-  return [
+  const lines = [
     `${kind.code} (${kind.severity})`,
     ...paragraph(kind.summary),
     "",
@@ -38,7 +38,8 @@ function page(kind: FindingKind): string {
     ...repository(kind.bad, kind.good),
     "Mended",
     ...repository(kind.good, kind.bad),
-  ].join("\n");
+  ];
+  return `${lines.join("\n").trimEnd()}\n`;
 }
 
 function paragraph(text: string): string[] {
