@@ -2,7 +2,7 @@ import type { Outcome } from "../diagnostics/finding.js";
 import { finding } from "../diagnostics/finding.js";
 import type { QuantitySyntax } from "./condition/ast.js";
 import { QUANTITY_SYNTAX } from "./condition/complaint.js";
-import { placer } from "./condition/parser.js";
+import { placer } from "./condition/placer.js";
 import type { ScalarNode } from "./tree.js";
 import { short } from "./words.js";
 

@@ -1,5 +1,5 @@
 import type { Finding } from "../../diagnostics/finding.js";
-import { KEYWORDS } from "../../syntax/condition/parser.js";
+import { KEYWORDS } from "../../syntax/condition/words.js";
 import { type Entry, entry, type MapNode, type Node, type ScalarNode } from "../../syntax/tree.js";
 import { asMap, entriesAt, firstEntries, itemsAt, scalarsAt, textAt, valueAt } from "../read.js";
 import { reserved, twice } from "./complaints.js";
