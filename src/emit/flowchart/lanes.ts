@@ -88,7 +88,8 @@ function sideBySide(flow: LanesFlow, context: Context): readonly Lane[] {
     if (!inner) continue;
     const turned = index === 0 && flow.lanes.length > 1 ? mirrored(inner) : inner;
     const x = lanes.length === 0 ? 0 : edge + channel - Math.min(...turned.rects.map((rect) => rect.x0));
-    const part = moved(turned, x, laneTop(flow, context, turned));
+    const late = context.extra.get(turned.entry.node.id) ?? 0;
+    const part = moved(turned, x, laneTop(flow, context, turned) + late);
     const name = laneName(context, lane.title, x, 0).map((label) => label.rect);
     edge = Math.max(...[...part.rects, ...name].map((rect) => rect.x1));
     lanes.push({ title: lane.title, x, piece: part });
