@@ -9,7 +9,8 @@ import { gluedColon } from "../yaml/content.js";
 import type { Holes } from "../yaml/convert.js";
 import { checkLists } from "./lists.js";
 import { checkRules } from "./rules.js";
-import { checkSchema, described } from "./schema.js";
+import { checkSchema } from "./schema.js";
+import { described } from "./schema-values.js";
 import { checkSteps } from "./steps.js";
 
 export const UNKNOWN_KIND: FindingKind = {
