@@ -34,6 +34,7 @@ class Walk {
   }
 
   find(unit: string): number {
+    if (LOW_SURROGATE.test(unit) && this.#source.startsWith("\\U", this.#last)) return this.#last;
     const start = this.#seek(unit);
     this.#last = Math.min(start, this.#source.length);
     this.#next = Math.min(start + this.#width(start, unit), this.#source.length);
@@ -47,7 +48,6 @@ class Walk {
   #seek(unit: string): number {
     const source = this.#source;
     let at = this.#next;
-    if (isSpace(unit) && isSpace(source[at])) return at;
     while (at < source.length && source[at] !== unit && !this.#isEscape(at)) at += 1;
     return at;
   }
@@ -62,12 +62,11 @@ class Walk {
   }
 }
 
+/** The second unit of a letter that one escape of ten characters stands for. */
+const LOW_SURROGATE = /[\udc00-\udfff]/;
+
 const ESCAPE_WIDTHS: ReadonlyMap<string, number> = new Map([
   ["x", 4],
   ["u", 6],
   ["U", 10],
 ]);
-
-function isSpace(unit: string | undefined): boolean {
-  return unit === " " || unit === "\n" || unit === "\r" || unit === "\t";
-}

@@ -33,7 +33,20 @@ export const UNKNOWN_FORMAT: FindingKind = {
 
 const KINDS: readonly DocumentKind[] = ["project", "system", "rules", "procedure"];
 
-/** The tree of a file as a document of its kind; without a value where it has none. */
+/**
+ * The tree of a file as a document of its kind; without a value where it has none. The shapes themselves are in schema/, which editors
+ * read too. Where the language left one open, these are the choices:
+ *
+ * - All scalars are texts to the schemas; where one wants a number or a word of truth it takes the text of one as well.
+ * - `decide` is a list of `{ when, then }`, the last of which may be `{ otherwise: [steps] }`; `choose` a list of `{ title, steps }`.
+ * - `if-not` is one step or a list; only that of an `observe` may be a map of light to steps, and is one if it has no verb among its keys.
+ * - `set`, `verify`, `hold` take a map, and `set`, `verify` a list of single pairs; `press` and `ask` one pair.
+ * - Ranges are `3 to 4.5`, `up to 4.5`, `from 3`; `moves: always` is a gauge that may change at any time.
+ * - A named condition is a text, or a map with `means`; a light set is a list, or a map with `label` and `lights`.
+ * - `starts-on` is a list of lights, or words; `allow` a list of `{ finding, step, rule, because }`.
+ * - What every verb goes with is in verbs.ts, the forms of rules in rules.ts: checks of our own, because a schema's `oneOf` answers one mistake
+ *   with as many lines as there are verbs.
+ */
 export function checkShape(file: SourceFile, root: Node, holes: Holes): Outcome<Document | undefined> {
   if (root.kind !== "map") return { value: undefined, findings: [notAMap(root)] };
   const kind = entry(root, "kind");
