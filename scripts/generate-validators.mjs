@@ -69,6 +69,7 @@ async function generate() {
     target: "node20.19",
     write: false,
     legalComments: "none",
+    minify: true,
   });
   mkdirSync(dirname(OUT), { recursive: true });
   put(OUT, bundle.outputFiles[0].text);
