@@ -5,8 +5,8 @@ import { randomWorld, type WorldSpec, worldFrom } from "../support/random-world.
 import { shrink } from "../support/shrink.js";
 
 /** More, or other, worlds than the suite's own: `RANDOM_WORLDS=20000 RANDOM_SEED=5000 npx vitest run tests/prove/random.test.ts`. */
-const WORLDS = Number(process.env["RANDOM_WORLDS"] ?? 1000);
-const FIRST = Number(process.env["RANDOM_SEED"] ?? 1);
+const WORLDS = Number(process.env.RANDOM_WORLDS ?? 1000);
+const FIRST = Number(process.env.RANDOM_SEED ?? 1);
 const PART = 100;
 /** States of one search of the interpreter. Larger worlds are passed over, and others taken for them. */
 const STATES = 1500;

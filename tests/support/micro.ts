@@ -236,7 +236,7 @@ export const together =
   (...lanes: readonly (readonly Draft[])[]): Draft =>
   ({ inner }) => ({
     kind: "together",
-    lanes: lanes.map((steps, index) => ({ by: "ab"[index] ?? "c", steps: inner(steps, "ab"[index] ?? "c") })),
+    lanes: lanes.map((steps, index) => ({ by: "abcdef"[index]!, steps: inner(steps, "abcdef"[index]!) })),
   });
 export const section =
   (...steps: readonly Draft[]): Draft =>
