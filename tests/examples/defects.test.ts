@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { CATALOGUE } from "../../src/catalogue.js";
-import { setCards } from "../../src/cli/cards.js";
+import { type CardsOptions, setCards } from "../../src/cli/cards.js";
 import type { Finding } from "../../src/diagnostics/finding.js";
 import { type CheckOptions, check } from "../../src/pipeline.js";
 import { Lines } from "../../src/source/lines.js";
@@ -31,7 +31,8 @@ interface Expected {
 }
 
 const FOLDER = join(import.meta.dirname, "../../examples/defects");
-const FACES = loadFaces();
+/** What setting cards in type needs; faces for web pages are not asked for where only the pages are measured. */
+const SET = { faces: loadFaces(), draft: false } as CardsOptions;
 const DEFECTS = readdirSync(FOLDER, { withFileTypes: true })
   .filter((item) => item.isDirectory())
   .map(
@@ -73,7 +74,7 @@ function findingsOf(name: string, { grow, cards, seconds }: Expected): readonly 
   const options: CheckOptions = {
     findings: workspace.findings,
     ...(cards && {
-      cards: (program, procedures) => setCards(program, procedures, { faces: FACES, draft: false }).findings,
+      cards: (program, procedures) => setCards(program, procedures, SET).findings,
     }),
     ...(seconds === 0 && { deadline: () => true }),
   };
