@@ -58,6 +58,11 @@ export function check(files: readonly SourceFile[], options: CheckOptions = {}):
   return reported(printed, options);
 }
 
+/** The program of another state of a project, such as an earlier revision; what is wrong with it is not told. */
+export function readProgram(files: readonly SourceFile[]): Program {
+  return resolve(parse(files, {})).program;
+}
+
 /** In the order of their paths, so that the order in which files are given changes nothing. */
 function parse(files: readonly SourceFile[], { findings = [] }: CheckOptions): Parsed {
   const outcomes = [...files].sort((a, b) => compareText(a.path, b.path)).map(parseDocument);

@@ -7,6 +7,7 @@ import { svgOf } from "../emit/drawing/svg.js";
 import { flowchartDrawing } from "../emit/flowchart/flowchart.js";
 import { fileOf } from "../emit/html/blocks.js";
 import { htmlCard } from "../emit/html/card.js";
+import { fontStyle, type WebFaces } from "../emit/html/faces.js";
 import { type IndexEntry, type IndexFile, indexPage } from "../emit/index-page.js";
 import { inspectPages } from "../emit/inspect/inspect.js";
 import { type Book, layoutBook } from "../emit/layout/book.js";
@@ -14,13 +15,17 @@ import { sheetsOf } from "../emit/layout/impose.js";
 import { type PrintSettings, printSettings } from "../emit/layout/settings.js";
 import { pdfOf } from "../emit/pdf/document.js";
 import { textCard } from "../emit/text/card.js";
-import type { Procedure } from "../program/procedure.js";
+import type { Procedure, ReadAs } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { CannotWork } from "../workspace/host.js";
 import type { OutputFile } from "./write-files.js";
 
 export interface CardsOptions {
   readonly faces: FaceBytes;
+  /** Carried inside the pages. */
+  readonly webFaces: WebFaces;
+  /** An earlier state of the project: lines that differ from it get a bar. */
+  readonly since?: Program;
   /** DRAFT goes across every page. */
   readonly draft: boolean;
   /** In place of the project's. */
@@ -40,9 +45,16 @@ export interface Cards {
 interface PrintedCard {
   /** Of its file names; made from the id alone. */
   readonly stem: string;
+  readonly procedure: Procedure;
+  /** One for each way in which it is read. */
+  readonly ways: readonly Way[];
+  readonly chart: Drawing;
+}
+
+interface Way {
+  readonly stem: string;
   readonly document: CardDocument;
   readonly book: Book;
-  readonly chart: Drawing;
 }
 
 /** Sets the cards of these procedures in type, and measures the finished pages. Throws `CannotWork` for a paper that is none. */
@@ -50,13 +62,22 @@ export function setCards(program: Program, procedures: readonly Procedure[], opt
   const measure = measureOf(options.faces);
   const settings = settingsOf(program, options);
   const printed = procedures.map((procedure): PrintedCard => {
-    const document = cardDocument(program, procedure, { draft: options.draft });
-    const book = layoutBook([document], { ...settings, measure });
-    const chart = flowchartDrawing(program, procedure, { measure, cautions: document.cautions });
-    return { stem: fileOf(procedure.id).replace(/\.html$/, ""), document, book, chart };
+    const stem = fileOf(procedure.id).replace(/\.html$/, "");
+    const ways = readingWays(procedure).map((readAs, index): Way => {
+      const document = cardDocument(program, procedure, { ...options, readAs });
+      const book = layoutBook([document], { ...settings, measure });
+      return { stem: index === 0 ? stem : `${stem}.${readAs}`, document, book };
+    });
+    const chart = flowchartDrawing(program, procedure, { measure, cautions: ways[0]?.document.cautions ?? [] });
+    return { stem, procedure, ways, chart };
   });
-  const pages = printed.flatMap(({ book }) => book.pages);
+  const pages = printed.flatMap(({ ways }) => ways.flatMap(({ book }) => book.pages));
   return { program, settings, printed, findings: inspectPages({ program, pages, settings, measure }), options };
+}
+
+/** The first is the one that other cards lead to. */
+function readingWays({ readAs }: Procedure): readonly ReadAs[] {
+  return readAs.length > 0 ? readAs : ["read-and-do"];
 }
 
 function settingsOf(program: Program, { paper }: CardsOptions): PrintSettings {
@@ -75,12 +96,13 @@ export async function cardFiles(cards: Cards, { whole }: { readonly whole: boole
   const { printed, settings, options } = cards;
   refuseSameName(printed);
   const files: OutputFile[] = [];
-  for (const { stem, document, book, chart } of printed) {
+  const style = { fontStyle: fontStyle(options.webFaces) };
+  for (const { stem, document, book } of printed.flatMap(({ ways }) => ways)) {
     files.push({ name: `cards/${stem}.pdf`, content: await pdfOf(book, options.faces) });
-    files.push({ name: `cards/${stem}.html`, content: htmlCard(document) });
+    files.push({ name: `cards/${stem}.html`, content: htmlCard(document, style) });
     files.push({ name: `cards/${stem}.txt`, content: textCard(document) });
-    files.push({ name: `flowcharts/${stem}.svg`, content: svgOf(chart) });
   }
+  for (const { stem, chart } of printed) files.push({ name: `flowcharts/${stem}.svg`, content: svgOf(chart) });
   if (!whole) return files;
   files.push({ name: "book.pdf", content: await pdfOf(bookOf(cards, true), options.faces) });
   const { sheet } = settings;
@@ -92,9 +114,9 @@ export async function cardFiles(cards: Cards, { whole }: { readonly whole: boole
 
 /** All cards in one; with `matter` also cover, indexes, effective pages, and the flowchart behind each card. */
 function bookOf({ program, printed, settings, options }: Cards, matter: boolean): Book {
-  const figures = new Map(printed.map(({ document, chart }) => [document.id, [chart]]));
+  const figures = new Map(printed.map(({ procedure, chart }) => [procedure.id, [chart]]));
   return layoutBook(
-    printed.map(({ document }) => document),
+    printed.flatMap(({ ways }) => ways.map(({ document }) => document)),
     {
       ...settings,
       measure: measureOf(options.faces),
@@ -108,11 +130,11 @@ function bookOf({ program, printed, settings, options }: Cards, matter: boolean)
 /** Two ids that differ only in a sign that file names do not carry. */
 function refuseSameName(printed: readonly PrintedCard[]): void {
   const seen = new Map<string, string>();
-  for (const { stem, document } of printed) {
+  for (const { stem, procedure } of printed) {
     const other = seen.get(stem);
     if (other)
-      throw new CannotWork(`\`${other}\` and \`${document.id}\` would be written to one file`, "rename one of them");
-    seen.set(stem, document.id);
+      throw new CannotWork(`\`${other}\` and \`${procedure.id}\` would be written to one file`, "rename one of them");
+    seen.set(stem, procedure.id);
   }
 }
 
@@ -121,14 +143,22 @@ function indexOf({ program, printed, options }: Cards, sheets: boolean): Paramet
   return {
     title: program.project.title,
     draft: options.draft,
-    cautions: [...new Set(printed.flatMap(({ document }) => document.cautions))],
-    entries: printed.map(entryOf),
+    cautions: [...new Set(printed.flatMap(({ ways }) => ways.flatMap(({ document }) => document.cautions)))],
+    entries: printed.map((card) => entryOf(card, card.ways[0]?.document.system ?? "")),
     files: sheets ? [...book, { label: "sheets", path: "sheets.pdf" }] : book,
   };
 }
 
-function entryOf({ stem, document }: PrintedCard): IndexEntry {
-  const { id, title, category, system, revision, useWhen } = document;
+function entryOf({ stem, procedure, ways }: PrintedCard, system: string): IndexEntry {
+  const { id, title, category, revision, useWhen } = procedure;
+  const cards = ways.flatMap((way): readonly IndexFile[] => {
+    const as = ways.length > 1 ? ` (${way.document.readAs})` : "";
+    return [
+      { label: `PDF${as}`, path: `cards/${way.stem}.pdf` },
+      { label: `page${as}`, path: `cards/${way.stem}.html` },
+      { label: `text${as}`, path: `cards/${way.stem}.txt` },
+    ];
+  });
   return {
     id,
     title,
@@ -137,11 +167,6 @@ function entryOf({ stem, document }: PrintedCard): IndexEntry {
     ...(revision && { revision: revision.number }),
     ...(revision?.effective && { effective: revision.effective }),
     ...(useWhen && { useWhen }),
-    files: [
-      { label: "PDF", path: `cards/${stem}.pdf` },
-      { label: "page", path: `cards/${stem}.html` },
-      { label: "text", path: `cards/${stem}.txt` },
-      { label: "flowchart", path: `flowcharts/${stem}.svg` },
-    ],
+    files: [...cards, { label: "flowchart", path: `flowcharts/${stem}.svg` }],
   };
 }

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import type { FaceBytes } from "../emit/drawing/measure.js";
+import type { WebFaces } from "../emit/html/faces.js";
 import { openTypeOf } from "./woff.js";
 
 const resolveFrom = createRequire(import.meta.url);
@@ -20,6 +21,12 @@ export function loadFaces(): FaceBytes {
       italic: sourceSans("400Regular_Italic"),
     },
   };
+}
+
+/** The same faces as pages carry them: packed tighter, and only those that a page uses. */
+export function loadWebFaces(): WebFaces {
+  const web = (style: string) => bytesOf(`@fontsource/b612/files/b612-latin-${style}.woff2`);
+  return { regular: web("400-normal"), bold: web("700-normal") };
 }
 
 function b612(style: string): Uint8Array {

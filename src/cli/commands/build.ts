@@ -1,12 +1,15 @@
 import { join } from "node:path";
 import { CATALOGUE } from "../../catalogue.js";
 import type { Finding } from "../../diagnostics/finding.js";
+import { readProgram } from "../../pipeline.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { plural } from "../../report/summary.js";
 import { renderText } from "../../report/text.js";
 import { VERSION } from "../../version.js";
 import { CannotWork } from "../../workspace/host.js";
+import { nodeHost } from "../../workspace/node-host.js";
+import { openWorkspace } from "../../workspace/project.js";
 import type { Cards } from "../cards.js";
 import { fails } from "../fails.js";
 import { columns, EXIT, results, wantsColour } from "../process.js";
@@ -18,6 +21,8 @@ export interface BuildOptions {
   readonly draft?: boolean;
   /** In place of the project's. */
   readonly paper?: string;
+  /** Folder of an earlier state of the project: what differs from it gets a bar. */
+  readonly since?: string;
   readonly timeLimit?: number;
 }
 
@@ -27,11 +32,13 @@ export interface BuildOptions {
  */
 export async function build(paths: readonly string[], options: BuildOptions): Promise<void> {
   const { cardFiles, setCards } = await import("../cards.js");
-  const { loadFaces } = await import("../../workspace/fonts.js");
+  const { loadFaces, loadWebFaces } = await import("../../workspace/fonts.js");
   const settings = {
     faces: loadFaces(),
+    webFaces: loadWebFaces(),
     draft: options.draft ?? false,
     ...(options.paper && { paper: options.paper }),
+    ...(options.since && { since: readProgram(openWorkspace(nodeHost, process.cwd(), [options.since]).files) }),
   };
   let cards: Cards | undefined;
   const measured = (program: Program, procedures: readonly Procedure[]): readonly Finding[] => {

@@ -19,6 +19,13 @@ export function blockMarkup(block: Block): Markup {
   }
 }
 
+/** A list of blocks; its class leaves room for the longest number in it. */
+export function listMarkup(blocks: readonly Block[], more = ""): Markup {
+  const longest = Math.max(0, ...blocks.map((block) => (block.kind === "step" ? block.number.length : 0)));
+  const classes = [longest > 0 ? `w${Math.min(8, Math.max(2, longest))}` : "", more].filter(Boolean).join(" ");
+  return html`<ol${classes ? html` class="${classes}"` : NOTHING}>${blocks.map(blockMarkup)}</ol>`;
+}
+
 /** A link to another card's file, which lies beside this one. */
 export function referenceLink(to: Reference): Markup {
   return html`<a href="${fileOf(to.procedure)}">${to.title}</a> (${to.procedure})`;
@@ -30,21 +37,22 @@ export function fileOf(procedure: string): string {
 }
 
 function sectionMarkup(section: Section): Markup {
-  const by = section.by.length > 0 ? html`<span class="by">${section.by.join(", ")}</span>` : NOTHING;
-  return html`<li>${section.alerts.map(alertMarkup)}<h2><span>${section.letter}</span> <span>${section.title}</span>${by}</h2>
-<ol>${section.blocks.map(blockMarkup)}</ol></li>
+  const by = section.by.map((mark) => html`<span class="mark by">${mark}</span>`);
+  const letter = section.letter ? html`<span class="letter">${section.letter}</span> ` : NOTHING;
+  return html`<li>${section.alerts.map(alertMarkup)}<h2>${letter}<span>${section.title}</span>${by}</h2>
+${listMarkup(section.blocks)}</li>
 `;
 }
 
 function memoryMarkup(memory: Memory): Markup {
-  return html`<li class="memory"><h3>From memory</h3>${memory.alerts.map(alertMarkup)}<ol>${memory.blocks.map(blockMarkup)}</ol></li>
+  return html`<li class="memory"><h3>From memory</h3>${memory.alerts.map(alertMarkup)}${listMarkup(memory.blocks)}</li>
 `;
 }
 
 function groupMarkup(group: Group): Markup {
   const boxes = Array.from({ length: Math.min(group.boxes, 12) }, (_, index) => tick(`${group.text} ${index + 1}`));
   return html`<li class="group ${group.style}"><p class="lead-line">${boxes} <strong>${group.word}</strong> ${group.text}</p>
-<ol>${group.blocks.map(blockMarkup)}</ol></li>
+${listMarkup(group.blocks)}</li>
 `;
 }
 
@@ -56,10 +64,7 @@ function stepMarkup(step: StepBlock): Markup {
     step.marks.removedBefore ? "removed" : "",
     step.after.length > 0 ? "long" : "",
   ];
-  const after =
-    step.after.length > 0
-      ? html`<ol${lanes ? raw(' class="lanes"') : NOTHING}>${step.after.map(blockMarkup)}</ol>`
-      : NOTHING;
+  const after = step.after.length > 0 ? listMarkup(step.after, lanes ? "lanes" : "") : NOTHING;
   return html`${step.alerts.length > 0 ? html`<li>${step.alerts.map(alertMarkup)}</li>` : NOTHING}<li class="${classes.filter(Boolean).join(" ")}">${marksBefore(step)}${step.lines.map((line, index) => lineMarkup(line, step, index))}${after}</li>
 `;
 }
@@ -100,7 +105,7 @@ function lineMarkup(line: Line, step: StepBlock, index: number): Markup {
     case "jump":
       return html`<div>${tags}<strong>${line.word}</strong> ${referenceLink(line.to)}${note}</div>`;
     case "end":
-      return html`<div>${tags}<span class="end ${line.good ? "good" : "bad"}">${line.word}${line.text ? html`: ${line.text}` : NOTHING}</span>${note}</div>`;
+      return html`<div>${tags}<span class="end ${line.good ? "good" : "bad"}"><strong>${line.word}${line.text ? ":" : ""}</strong> ${line.text}</span>${note}</div>`;
     case "pause":
       return html`<div class="pause"><strong>PAUSE</strong> ${tags}${line.text}${note}</div>`;
     case "standing":

@@ -1,6 +1,6 @@
 import type { CardDocument, Key } from "../card/content.js";
 import { dateLine, headFacts, revisionLine } from "../card/head.js";
-import { blockMarkup, referenceLink } from "./blocks.js";
+import { listMarkup, referenceLink } from "./blocks.js";
 import { lampMarkup } from "./lights.js";
 import { html, type Markup, NOTHING } from "./markup.js";
 import { htmlPage } from "./page.js";
@@ -28,9 +28,7 @@ ${document.draft ? html`<div class="draft" aria-hidden="true"><span>DRAFT</span>
 <main>
 ${head(document)}
 <div id="lines">
-<ol>
-${document.blocks.map((block) => blockMarkup(block))}
-</ol>
+${listMarkup(document.blocks)}
 </div>
 ${tail(document)}
 </main>`;

@@ -26,8 +26,9 @@ main{max-width:46rem;margin:0 auto;padding:1rem}
 :focus-visible{outline:3px solid var(--ink);outline-offset:2px}
 a{color:inherit}
 h1{font-size:1.4rem;line-height:1.2;margin:0}
-h2{font-size:1.1rem;margin:1.4rem 0 .4rem;padding:.25rem .5rem;background:var(--ink);color:var(--paper);display:flex;gap:.75rem;break-after:avoid}
-h2 .by{margin-left:auto;font-weight:400}
+h2{font-size:1.15rem;margin:1.4rem 0 .4rem;padding:0;border-bottom:2px solid var(--rule);display:flex;gap:.6rem;align-items:center;break-after:avoid}
+h2 .letter{background:var(--ink);color:var(--paper);padding:.2rem .6rem}
+h2 .by{margin-left:auto}
 h3{font-size:1rem;margin:.8rem 0 .2rem;break-after:avoid}
 header .line{display:flex;justify-content:space-between;gap:1rem;color:var(--quiet)}
 header .id{font-weight:700;color:var(--ink)}
@@ -35,9 +36,18 @@ header{border-bottom:2px solid var(--rule);padding-bottom:.5rem}
 dl.facts{margin:.6rem 0;display:grid;grid-template-columns:max-content 1fr;gap:.1rem .75rem}
 dl.facts dt{color:var(--quiet)}dl.facts dd{margin:0}
 ol,ul{list-style:none;margin:0;padding:0}
-.step{position:relative;padding-left:3.1rem;margin:.3rem 0;break-inside:avoid}
+.step{position:relative;margin:.3rem 0;break-inside:avoid;padding-left:1.6rem}
+.w1>.step,.w1>.note{padding-left:2.00rem}
+.w2>.step,.w2>.note{padding-left:2.65rem}
+.w3>.step,.w3>.note{padding-left:3.30rem}
+.w4>.step,.w4>.note{padding-left:3.95rem}
+.w5>.step,.w5>.note{padding-left:4.60rem}
+.w6>.step,.w6>.note{padding-left:5.25rem}
+.w7>.step,.w7>.note{padding-left:5.90rem}
+.w8>.step,.w8>.note{padding-left:6.55rem}
 .step.long{break-inside:auto}
-.step>.number{position:absolute;left:.9rem;width:1.9rem;text-align:right;font-variant-numeric:tabular-nums}
+.step>.number{position:absolute;left:.95rem;font-variant-numeric:tabular-nums}
+sup{line-height:0}
 .step.changed::before{content:"";position:absolute;left:-.4rem;top:.1rem;bottom:.1rem;width:.25rem;background:var(--ink)}
 .step.removed::after{content:"";position:absolute;left:-.6rem;top:-.2rem;width:.7rem;border-top:.25rem solid var(--ink)}
 .killer{position:absolute;left:.1rem;font-weight:700}
@@ -54,7 +64,7 @@ ol,ul{list-style:none;margin:0;padding:0}
 .alert.warning{border:4px double var(--rule);border-width:6px;font-weight:700}
 .alert.caution{border:2px solid var(--rule)}
 .alert svg{position:absolute;left:.6rem;top:.45rem;width:1.4rem;height:1.4rem}
-.note{margin:.2rem 0 .2rem 3.1rem;break-after:avoid}
+.note{margin:.2rem 0;break-after:avoid}
 .group{border-left:3px solid var(--rule);margin:.4rem 0 .4rem .2rem;padding-left:.6rem}
 .group.held{border-left-style:double;border-left-width:6px}
 .group.meanwhile,.group.loop{border-left-style:dashed}
@@ -84,7 +94,7 @@ ${lamps}
 .blank.time{min-width:4rem;width:5rem}
 .pause{border-top:3px dashed var(--rule);border-bottom:3px dashed var(--rule);padding:.2rem 0;margin:.2rem 0}
 .standing{border:1.5px dashed var(--rule);padding:.2rem .5rem}
-.end{font-weight:700}
+.end strong{letter-spacing:.02em}
 .end.bad{border:2px solid var(--rule);padding:.15rem .5rem;display:inline-block}
 .force{border:3px solid var(--rule);padding:.4rem .6rem;margin:1rem 0}
 .force ul{padding-left:1rem;list-style:square}

@@ -40,6 +40,16 @@ export function pagesOf(pages: readonly Page[], card: string): readonly Page[] {
   return pages.filter((page) => page.parts.some((part) => part.card === card));
 }
 
+/** The pages of one card, apart for each time that it is printed: as a flow and as a list, say. */
+export function printingsOf(pages: readonly Page[], card: string): readonly (readonly Page[])[] {
+  const printings: Page[][] = [];
+  for (const page of pagesOf(pages, card)) {
+    if (page.parts.some((part) => part.card === card && part.number === 1)) printings.push([]);
+    printings.at(-1)?.push(page);
+  }
+  return printings;
+}
+
 /** A line that lets go of a control, or repeats a step in the check of a flow, is called by the step that it was made from. */
 function stepOf(procedure: Procedure, name: string) {
   const own = name.replace(/\/(release|follow-up)$/, "");

@@ -1,7 +1,7 @@
 import { type Finding, type FindingKind, finding } from "../../diagnostics/finding.js";
 import type { Page } from "../layout/page.js";
 import type { Purpose } from "../layout/piece.js";
-import { type Check, cardsOf, type Inspected, pagesOf, placeOf } from "./context.js";
+import { type Check, cardsOf, type Inspected, placeOf, printingsOf } from "./context.js";
 import { printed } from "./example.js";
 
 const NOTE_PAPER = "{ paper: 110 x 74 mm, binding: none }";
@@ -67,9 +67,10 @@ function eachStep(
   { program, pages }: Inspected,
   judge: (pages: readonly OnPage[], number: (page: OnPage | undefined) => number) => Complaint,
 ): readonly Finding[] {
-  return cardsOf(pages).flatMap((card) => {
+  const printings = cardsOf(pages).flatMap((card) => printingsOf(pages, card).map((printing) => ({ card, printing })));
+  return printings.flatMap(({ card, printing }) => {
     const steps = new Map<string, OnPage[]>();
-    pagesOf(pages, card).forEach((page, index) => {
+    printing.forEach((page, index) => {
       for (const [step, on] of stepsOn(page, index)) steps.set(step, [...(steps.get(step) ?? []), on]);
     });
     return [...steps].flatMap(([step, on]) => {

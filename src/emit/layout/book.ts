@@ -107,7 +107,7 @@ function layOut(
   const structure = rootTag();
   const front = options.matter
     ? layoutMatter(
-        { ...facts, date: facts.date, documents, pageOf, effective: cards.effective },
+        { ...facts, date: facts.date, documents, effective: cards.effective },
         { ...base, inBook: { firstPage: 1 } },
         structure,
       )
@@ -156,7 +156,8 @@ function layOutCards(
     if (!starts.has(document.id)) starts.set(document.id, first);
     effective.push({ card: document, first, count: own.length });
     pages.push(...own);
-    for (const drawing of options.figures?.get(document.id) ?? []) {
+    const last = documents.findLast((other) => other.id === document.id) === document;
+    for (const drawing of last ? (options.figures?.get(document.id) ?? []) : []) {
       const figure = options.matter ? { inBook: { firstPage: front + pages.length + 1, tab } } : {};
       pages.push(layoutFigure(document, drawing, { ...base, ...figure }, structure));
     }

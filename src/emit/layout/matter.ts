@@ -2,7 +2,7 @@ import type { CardDocument, Lamp } from "../card/content.js";
 import { QUIET } from "../drawing/marks.js";
 import { cardSetting, type LayoutOptions, layoutFlow } from "./card.js";
 import { otherHead } from "./head.js";
-import { lampMarks } from "./lamp.js";
+import { lampMarks, lampSize } from "./lamp.js";
 import type { Page } from "./page.js";
 import { enclose, type Piece, pieces, type Row } from "./piece.js";
 import { askAndAnswer, content, paragraph, withContents } from "./rows.js";
@@ -23,8 +23,6 @@ export interface BookFacts {
   readonly documents: readonly CardDocument[];
   /** The latest date of any revision. */
   readonly date: string | undefined;
-  /** Page of the book on which a card begins. */
-  readonly pageOf: (procedure: string) => string | undefined;
   readonly effective: readonly EffectivePages[];
 }
 
@@ -160,24 +158,23 @@ function spacer(height: number): Piece {
 }
 
 function indexPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly Piece[] {
-  const categories = [...new Set(facts.documents.map((document) => document.category))].sort(
-    (a, b) => urgency(a) - urgency(b),
+  const { effective } = facts;
+  const categories = [...new Set(effective.map(({ card }) => card.category))].sort((a, b) => urgency(a) - urgency(b));
+  const byCategory = categories.flatMap((category) => [
+    ...headPieces(setting, owner, category.charAt(0).toUpperCase() + category.slice(1)),
+    ...effective
+      .filter(({ card }) => card.category === category)
+      .flatMap((pages) => entryPieces(facts, setting, owner, pages)),
+  ]);
+  const seen = effective.filter(
+    ({ card }, index) => effective.findIndex((other) => other.card.id === card.id) === index,
   );
-  const byCategory = categories.flatMap((category) => {
-    const documents = facts.documents.filter((document) => document.category === category);
-    return [
-      ...headPieces(setting, owner, category.charAt(0).toUpperCase() + category.slice(1)),
-      ...documents.flatMap((document) => entryPieces(facts, setting, owner, document)),
-    ];
-  });
-  const lamps = facts.documents.flatMap((document) =>
-    (document.startsOn?.lamps ?? []).map((lamp) => ({ lamp, document })),
-  );
+  const lamps = seen.flatMap((pages) => (pages.card.startsOn?.lamps ?? []).map((lamp) => ({ lamp, pages })));
   if (lamps.length === 0) return byCategory;
   return [
     ...byCategory,
     ...headPieces(setting, owner, "By the light you see"),
-    ...lamps.flatMap(({ lamp, document }) => lampPieces(facts, setting, owner, lamp, document)),
+    ...lamps.flatMap(({ lamp, pages }) => lampPieces(setting, owner, lamp, pages)),
   ];
 }
 
@@ -193,37 +190,37 @@ function headPieces(setting: Setting, owner: Tag, title: string): readonly Piece
   return pieces(rows, { part: "heading", before: profile.body, after: profile.body * 0.2 });
 }
 
-function entryPieces(facts: BookFacts, setting: Setting, owner: Tag, document: CardDocument): readonly Piece[] {
-  const { measure, profile } = setting;
-  const challenge = [
-    ...wordsOf(measure, document.title, body(setting)),
-    ...wordsOf(measure, `(${document.id})`, { ...small(setting), fill: QUIET }),
-  ];
-  const rows = linkedRows(setting, owner, document.id, challenge, facts.pageOf(document.id) ?? "", 0);
-  return pieces(rows, { part: "line", before: profile.body * 0.25 });
-}
-
-function lampPieces(
+function entryPieces(
   facts: BookFacts,
   setting: Setting,
   owner: Tag,
-  lamp: Lamp,
-  document: CardDocument,
+  { card, first }: EffectivePages,
 ): readonly Piece[] {
   const { measure, profile } = setting;
-  const size = profile.body * 1.36;
+  const challenge = [
+    ...wordsOf(measure, card.title, body(setting)),
+    ...wordsOf(measure, `(${nameOf(facts, card)})`, { ...small(setting), fill: QUIET }),
+  ];
+  return pieces(linkedRows(setting, owner, card.id, challenge, String(first), 0), {
+    part: "line",
+    before: profile.body * 0.25,
+  });
+}
+
+/** The id, with the way of reading where a book holds the card in several. */
+function nameOf({ effective }: BookFacts, card: CardDocument): string {
+  const alone = effective.filter((other) => other.card.id === card.id).length === 1;
+  return alone ? card.id : `${card.id}, ${card.readAs.replaceAll("-", " ")}`;
+}
+
+function lampPieces(setting: Setting, owner: Tag, lamp: Lamp, { card, first }: EffectivePages): readonly Piece[] {
+  const { measure, profile } = setting;
+  const size = lampSize(setting);
   const challenge = [
     ...wordsOf(measure, lamp.label, body(setting, "bold")),
-    ...wordsOf(measure, document.title, body(setting)),
+    ...wordsOf(measure, card.title, body(setting)),
   ];
-  const rows = linkedRows(
-    setting,
-    owner,
-    document.id,
-    challenge,
-    facts.pageOf(document.id) ?? "",
-    size + profile.body * 0.5,
-  );
+  const rows = linkedRows(setting, owner, card.id, challenge, String(first), size + profile.body * 0.5);
   const drawn = content(lampMarks(setting, lamp, size / 2, lineHeight(setting) / 2, size), {
     tag: tag(owner, "Span", { actual: lamp.colour ?? "light" }),
     purpose: "lamp",
@@ -268,7 +265,10 @@ function effectivePieces(facts: BookFacts, setting: Setting, owner: Tag): readon
       : "No revision";
     const pages = count === 1 ? `${first}` : `${first} to ${first + count - 1}`;
     const given = {
-      challenge: [...wordsOf(measure, pages, body(setting, "bold")), ...wordsOf(measure, card.id, body(setting))],
+      challenge: [
+        ...wordsOf(measure, pages, body(setting, "bold")),
+        ...wordsOf(measure, nameOf(facts, card), body(setting)),
+      ],
       response: wordsOf(measure, issue, body(setting)),
       challengeTag: tag(line, "Span"),
       responseTag: tag(line, "Span"),
