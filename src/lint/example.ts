@@ -27,6 +27,11 @@ export function systemWith(lights: string): string {
   return `${BILGE}${["lights:", ...block(lights).map((line) => `  ${line}`)].join("\n")}\n`;
 }
 
+/** The equipment of the examples, with these panels. */
+export function systemWithLayout(panels: string): string {
+  return `${BILGE}${["layout:", ...block(panels).map((line) => `  ${line}`)].join("\n")}\n`;
+}
+
 /** Lines of a text without the empty ones and without the indentation that they share. */
 function block(text: string): readonly string[] {
   const lines = text.split("\n").filter((line) => line.trim() !== "");

@@ -3,6 +3,9 @@ import { bareLegend } from "./rules/light-bare-legend.js";
 import { colourAgainstAlert } from "./rules/light-colour-against-alert.js";
 import { oneSense } from "./rules/light-one-sense.js";
 import { lightOrder } from "./rules/light-order.js";
+import { offPanel } from "./rules/map-off-panel.js";
+import { onePlace } from "./rules/map-one-place.js";
+import { panelsOverlap } from "./rules/map-panels-overlap.js";
 import { droppedParagraph } from "./rules/record-dropped-paragraph.js";
 import { effectiveBeforeDate } from "./rules/record-effective-before-date.js";
 import { noRevision } from "./rules/record-no-revision.js";
@@ -35,7 +38,7 @@ import { twoActions } from "./rules/wording-two-actions.js";
 import { unmeasurable } from "./rules/wording-unmeasurable.js";
 import { vagueResponse } from "./rules/wording-vague-response.js";
 
-/** Every rule of this layer, in the order of their codes within wording, structure, lights and records. */
+/** Every rule of this layer, in the order of their codes within wording, structure, lights, maps and records. */
 export const LINT_RULES: readonly LintRule[] = [
   actionInNote,
   allCapitals,
@@ -62,6 +65,9 @@ export const LINT_RULES: readonly LintRule[] = [
   colourAgainstAlert,
   oneSense,
   lightOrder,
+  offPanel,
+  onePlace,
+  panelsOverlap,
   droppedParagraph,
   effectiveBeforeDate,
   noRevision,
