@@ -167,7 +167,7 @@ function boxOf(texts: readonly TextMark[], style: GlyphStyle): Box {
 }
 
 function sizesOf(style: GlyphStyle): { readonly most: number; readonly least: number } {
-  return { most: 0.9 * style.size, least: 0.45 * style.size };
+  return { most: 0.9 * style.size, least: 0.6 * style.size };
 }
 
 /** Lines around a middle. */
