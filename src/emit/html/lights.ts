@@ -1,5 +1,10 @@
 import type { Count, Lamp, LampRow, Line } from "../card/content.js";
-import { html, type Markup, NOTHING } from "./markup.js";
+import { html, type Markup, NOTHING, raw } from "./markup.js";
+
+/** A loudspeaker, for what is heard. */
+const SPEAKER = raw(
+  '<svg viewBox="0 0 24 24" aria-hidden="true"><path d="M3 9h5l6-5v16l-6-5H3z" fill="currentColor"/><path d="M16.5 8.5q3 3.5 0 7M18.5 5.500q5.500 6.500 0 13" fill="none" stroke="currentColor" stroke-width="2"/></svg>',
+);
 
 type Lights = Extract<Line, { kind: "lights" }>;
 
@@ -49,7 +54,7 @@ function nameOf(lamp: Lamp): Markup {
 
 /** The letter is read by a screen reader as the colour's name. */
 function drawnLamp(lamp: Lamp): Markup {
-  if (lamp.sound) return html`<span class="lamp sound" role="img" aria-label="sound">~</span>`;
+  if (lamp.sound) return html`<span class="lamp sound" role="img" aria-label="sound">${SPEAKER}</span>`;
   const colour = lamp.colour ?? "white";
   return html`<span class="lamp ${colour}" role="img" aria-label="${colour}">${lamp.colour?.charAt(0).toUpperCase() ?? "?"}</span>`;
 }

@@ -15,11 +15,10 @@ const lamps = Object.entries(LAMP_COLOURS)
 /** The style sheet of a card. Themes: day, night (dim, for screens), mono; print is always black on white. */
 export const CARD_STYLE = `
 :root{--ink:#000;--paper:#fff;--quiet:#444;--rule:#000;--dot:#666;--alert:#fff}
-.night{--ink:#ffb870;--paper:#120c06;--quiet:#d39a5f;--rule:#b07a45;--dot:#8a6238;--alert:#1d130a}
 *{box-sizing:border-box}
 html{font:16px/1.3 "B612","Source Sans 3",Verdana,sans-serif}
 body{margin:0;color:var(--ink);background:var(--paper);min-height:100vh}
-body:has(#theme-night:checked){--ink:#ffb870;--paper:#120c06;--quiet:#d39a5f;--rule:#b07a45;--dot:#8a6238;--alert:#1d130a}
+body:has(#theme-night:checked){color-scheme:dark;--ink:#ffb870;--paper:#120c06;--quiet:#d39a5f;--rule:#b07a45;--dot:#8a6238;--alert:#1d130a}
 main{max-width:46rem;margin:0 auto;padding:1rem}
 .themes{border:0;margin:0;padding:.5rem 1rem;display:flex;gap:1rem;justify-content:flex-end;color:var(--quiet);font-size:.875rem}
 .themes legend{float:left;padding:0;margin-right:1rem}
@@ -86,10 +85,11 @@ sup{line-height:0}
 .named{display:inline-flex;align-items:center;gap:.4rem;margin-right:1rem}
 .counted{white-space:nowrap;margin-right:.6rem}
 .lamp{flex:none;display:inline-block;width:1.35rem;height:1.35rem;border-radius:50%;border:1.5px solid #000;font-size:.8rem;line-height:1.15rem;text-align:center;font-weight:700}
-.night .lamp,body:has(#theme-night:checked) .lamp{filter:brightness(.75)}
-.lamp.sound{border-radius:.2rem;background:#fff;color:#000}
+body:has(#theme-night:checked) .lamp{filter:brightness(.75)}
+.lamp.sound{border:0;background:none;color:inherit;filter:none!important}
+.lamp.sound svg{width:1.35rem;height:1.35rem}
 ${lamps}
-.mono .lamp,body:has(#theme-mono:checked) .lamp{background:#fff;color:#000;filter:none}
+body:has(#theme-mono:checked) .lamp{background:#fff;color:#000;filter:none}
 .blank{display:inline-block;min-width:6rem;border:0;border-bottom:1.5px solid var(--ink);background:transparent;color:inherit;font:inherit}
 .blank.time{min-width:4rem;width:5rem}
 .pause{border-top:3px dashed var(--rule);border-bottom:3px dashed var(--rule);padding:.2rem 0;margin:.2rem 0}
@@ -106,10 +106,17 @@ footer{border-top:1px solid var(--rule);margin-top:1rem;padding-top:.4rem}
 .draft span{font-size:min(22vw,11rem);font-weight:700;transform:rotate(-35deg);color:var(--ink);opacity:.13}
 .draft-line{text-align:center;font-weight:700;letter-spacing:.4em;margin:.3rem 0}
 .skip{position:absolute;left:-99rem}.skip:focus{left:1rem;top:.5rem;background:var(--paper)}
+@media (max-width:30rem){
+main{padding:.6rem}
+dl.facts{display:block}dl.facts dd{margin:0 0 .3rem}
+header .line{flex-wrap:wrap}
+.group{padding-left:.35rem;margin-left:0}
+.lights{padding:.3rem .4rem}
+}
 @media print{
 @page{margin:12mm 10mm 14mm 15mm;@bottom-right{content:"page " counter(page) " of " counter(pages);font:9pt "B612",sans-serif}}
 html{font-size:12pt}
-body,body:has(#theme-night:checked){--ink:#000;--paper:#fff;--quiet:#333;--rule:#000;--dot:#444;--alert:#fff;min-height:0}
+body,body:has(#theme-night:checked){color-scheme:light;--ink:#000;--paper:#fff;--quiet:#333;--rule:#000;--dot:#444;--alert:#fff;min-height:0}
 .themes,.skip{display:none}
 main{max-width:none;padding:0}
 h2,.lamp{print-color-adjust:exact;-webkit-print-color-adjust:exact}
