@@ -21,7 +21,8 @@ export function waitsForEver(explored: Explored): Stuck[] {
   for (const [key, { lane, step }] of groups) {
     const isIn = (config: Config) =>
       config.lanes[lane] !== undefined && `${lane}:${walker.laneKey(config.lanes[lane])}` === key;
-    for (const id of trapped(configs, edges, isIn)) stuck.set(id, (stuck.get(id) ?? new Map()).set(key, step));
+    const goesOn = (config: Config) => walker.canGoOn(config, lane);
+    for (const id of trapped(configs, edges, isIn, goesOn)) stuck.set(id, (stuck.get(id) ?? new Map()).set(key, step));
   }
   const bottoms = new Map<string, Stuck>();
   for (const [id, waits] of stuck) {
@@ -75,11 +76,12 @@ export function neverEnds(explored: Explored): Stuck[] {
   return [...found].map(([step, at]) => ({ steps: [step], moments: at }));
 }
 
-/** The configurations of a set from which no path leaves it. */
+/** The configurations of a set from which no path leaves it, nor comes to one of it that counts as leaving. */
 function trapped(
   configs: readonly Config[],
   edges: readonly (readonly number[])[],
   isIn: (config: Config) => boolean,
+  leaves: (config: Config) => boolean = () => false,
 ): number[] {
   const inside = configs.flatMap((config, id) => (isIn(config) ? [id] : []));
   const members = new Set(inside);
@@ -87,7 +89,7 @@ function trapped(
   const free: number[] = [];
   const escaped = new Set<number>();
   for (const id of inside) {
-    if (edges[id]!.some((next) => !members.has(next))) {
+    if (leaves(configs[id]!) || edges[id]!.some((next) => !members.has(next))) {
       free.push(id);
       escaped.add(id);
     }

@@ -184,7 +184,7 @@ export function coverQuestion(world: World, id: string, wanted: "lit" | "out"): 
   };
 }
 
-/** One of the three rules of a sprung position. The monitor: times taken, held now, ticks of rest, time inside. */
+/** One of the three rules of a sprung position. The monitor: times taken, the lane that holds it (-1: none), rest, time inside. */
 export function dutyQuestion(
   world: World,
   control: string,
@@ -195,35 +195,32 @@ export function dutyQuestion(
   const variable = world.index.get(`control:${control}`)!;
   const place = world.variables[variable]!.domain.indexOf(position);
   const limit = duty[which]!;
+  type Held = [taken: number, lane: number, rest: number, inside: number];
   return {
-    start: () => [0, 0, 0, 0],
+    start: () => [0, -1, 0, 0],
     moment: (monitor, moment) => {
-      const [taken, held, rest, inside] = monitor as [number, number, number, number];
+      const [taken, lane, rest, inside] = monitor as Held;
+      const on = inside + (lane >= 0 ? (moment.elapsed[lane] ?? 0) : 0);
+      if (which === "on" && lane >= 0 && on > limit) return "broken";
       const tick = moment.by === "tick" ? world.tick : 0;
-      const on = inside + (held ? Math.max(0, ...moment.elapsed) : 0);
-      if (which === "on" && held && on > limit) return "broken";
-      const rested = which === "rest" && !held && taken ? Math.min(limit, rest + tick) : rest;
-      return [taken, held, rested, which === "on" ? on : 0];
+      const rested = which === "rest" && lane < 0 && taken > 0 ? Math.min(limit, rest + tick) : rest;
+      return [taken, lane, rested, which === "on" ? on : 0];
     },
-    silently: (monitor, elapsed) => {
-      const [taken, held, rest, inside] = monitor as [number, number, number, number];
-      if (which !== "on" || !held) return monitor;
-      return inside + elapsed > limit ? "broken" : [taken, held, rest, inside + elapsed];
+    silently: (monitor, elapsed, by) => {
+      const [taken, lane, rest, inside] = monitor as Held;
+      if (which !== "on" || lane !== by) return monitor;
+      return inside + elapsed > limit ? "broken" : [taken, lane, rest, inside + elapsed];
     },
     taken: (monitor, moment, which_, to) => {
       if (which_ !== variable || to !== place) return monitor;
-      const [taken, , rest] = monitor as [number, number, number];
+      const [taken, , rest] = monitor as Held;
       if (which === "tries" && taken + 1 > limit) return "broken";
       if (which === "rest" && taken > 0 && rest < limit) return "broken";
-      const stated = moment.step?.kind === "hold" && moment.step.for ? moment.step.for.milliseconds : 0;
-      if (which === "on" && stated > limit) return "broken";
-      const counts = which === "tries" ? taken + 1 : 1;
-      return [counts, which === "on" && moment.step?.kind === "hold" && moment.step.for ? 0 : 1, 0, 0];
+      const stated = moment.step?.kind === "hold" ? moment.step.for?.milliseconds : undefined;
+      if (which === "on" && stated !== undefined && stated > limit) return "broken";
+      const counted = which === "on" && stated !== undefined ? -1 : moment.lane;
+      return [which === "tries" ? taken + 1 : 1, counted, 0, 0];
     },
-    released: (monitor, which_) => {
-      if (which_ !== variable) return monitor;
-      const [taken] = monitor as [number];
-      return [taken, 0, 0, 0];
-    },
+    released: (monitor, which_) => (which_ === variable ? [monitor[0]!, -1, 0, 0] : monitor),
   };
 }

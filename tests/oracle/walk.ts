@@ -190,6 +190,14 @@ export class Walker {
     return undefined;
   }
 
+  /** Whether what the lane stands at can go on now: the condition waited for holds, or nobody else holds the control. */
+  canGoOn(config: Config, number: number): boolean {
+    const top = config.lanes[number]!.at(-1);
+    if (top && "ops" in top && top.ops[0]?.op === "await" && top.step?.kind === "wait-for")
+      return looks(this.world, config.state, top.step.condition).some(({ truth }) => truth);
+    return this.waitingAt(config, number) === undefined;
+  }
+
   #blockedStart(config: Config, number: number, step: Step): Step | undefined {
     if (step.kind !== "set" && step.kind !== "hold" && step.kind !== "press") return undefined;
     const plans = this.#plans(step);

@@ -1,6 +1,7 @@
 import type { Finding } from "../../src/diagnostics/finding.js";
 import { proveProcedure } from "../../src/prove/prove.js";
-import { interpret, type OracleReport } from "../oracle/interpreter.js";
+import { interpret, type OracleFinding, type OracleReport } from "../oracle/interpreter.js";
+import { everyStep } from "../oracle/text.js";
 import type { Micro } from "./micro.js";
 
 /** A finding in few words, alike for the prover and the interpreter: `code subject @step`. */
@@ -20,12 +21,14 @@ const WITH_SUBJECT = /^(order|observe\/(missing|surplus)|lanes|prohibit\/broken|
 /** What is already so at the start is nobody's step: the prover points at the first step that looks, the interpreter at none. */
 const WITHOUT_STEP = ["order/already-so", "view/cannot-see"];
 
-export function fromOracle(report: OracleReport): Brief[] {
+export function fromOracle(report: OracleReport, steps: readonly string[] = []): Brief[] {
   const found = report.findings.map(
     (finding): Brief => ({
       code: finding.code,
       text: spell(finding.code, finding.rule ?? finding.thing, named(finding.step)),
-      asGood: finding.ties.map((step) => spell(finding.code, finding.rule ?? finding.thing, named(step))),
+      asGood: (isNobodys(finding) ? everywhere : finding.ties).map((step) =>
+        spell(finding.code, finding.rule ?? finding.thing, named(step)),
+      ),
       also: finding.also,
       tails: finding.tails,
       severity: finding.severity,
@@ -71,7 +74,8 @@ export function differences(world: Micro, limit: number): string[] {
     const other = expected.verdicts.get(rule);
     if (other !== undefined && other !== verdict) lines.push(`${rule}: interpreter ${other}, prover ${verdict}`);
   }
-  const oracle = fromOracle(expected);
+  const steps = [...everyStep(world.procedure.steps)].map((step) => step.name);
+  const oracle = fromOracle(expected, steps);
   const prover = fromProver(findings);
   for (const { text, asGood } of oracle)
     if (!prover.some((other) => other.text === text || asGood.includes(other.text)))
@@ -85,6 +89,11 @@ export function differences(world: Micro, limit: number): string[] {
 function spell(code: string, subject: string | undefined, step: string | undefined): string {
   const where = WITHOUT_STEP.includes(code) ? [] : [`@${step ?? "-"}`];
   return [code, ...(WITH_SUBJECT.test(code) && subject ? [subject] : []), ...where].join(" ");
+}
+
+/** What a gauge breaks by its own move is nobody's step; the prover may say in whose pause it can move. */
+function isNobodys(finding: OracleFinding): boolean {
+  return finding.severity === "info" && finding.code.startsWith("order/");
 }
 
 function named(step: string): string | undefined {
