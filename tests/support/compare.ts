@@ -22,6 +22,7 @@ const WITH_SUBJECT = /^(order|observe\/(missing|surplus)|lanes|prohibit\/broken|
 const WITHOUT_STEP = ["order/already-so", "view/cannot-see"];
 
 export function fromOracle(report: OracleReport, steps: readonly string[] = []): Brief[] {
+  const everywhere = ["(begins)", ...steps];
   const found = report.findings.map(
     (finding): Brief => ({
       code: finding.code,
