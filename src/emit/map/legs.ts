@@ -4,6 +4,10 @@ import type { Badge } from "./badge.js";
 /** A drawn leg between two badges: a line, bent where it would run over a third badge. */
 export interface DrawnLeg {
   readonly points: readonly Point[];
+  /** How far its middle is off the straight line, across from left to right as it goes. */
+  readonly bend: number;
+  /** All of it lies inside. */
+  readonly box: Box;
   readonly pen: { readonly stroke: string; readonly weight: number; readonly dash?: readonly number[] };
 }
 
@@ -13,7 +17,8 @@ export interface LegStyle {
   readonly size: number;
 }
 
-const PIECES = 14;
+/** For reckoning; what is drawn is the curve itself. */
+const PIECES = 8;
 
 /** What a leg should keep clear of: other badges first, then the words of what the procedure touches. */
 export interface Obstacles {
@@ -31,20 +36,30 @@ export interface Box {
 
 /** The leg from one badge to another, clear of all else as far as a bend will do it. */
 export function drawLeg(from: Badge, to: Badge, obstacles: Obstacles, style: LegStyle): DrawnLeg {
-  const around = boxAround(from, to, 5 * style.size);
-  const badges = obstacles.badges.filter((badge) => badge !== from && badge !== to && holds(around, badge));
-  const words = obstacles.words.filter((box) => boxesMeet(box, around));
-  let best = { points: bent(from, to, 0), cost: Number.POSITIVE_INFINITY };
-  for (const part of [0, -1.1, 1.1, -2, 2, -3.2, 3.2]) {
+  const reach = 4 * style.size;
+  const badges = obstacles.badges.filter(
+    (badge) => badge !== from && badge !== to && distance(badge, from, to) < reach + badge.width / 2,
+  );
+  const words = obstacles.words.filter((box) => distance(middleOf(box), from, to) < reach + (box.x1 - box.x0) / 2);
+  let best = { points: bent(from, to, 0), bend: 0, cost: Number.POSITIVE_INFINITY };
+  for (const part of BENDS) {
+    const least = 0.03 * Math.abs(part);
+    if (best.cost <= least) break;
     const points = bent(from, to, part * style.size);
     const hit = badges.filter((badge) => runsOver(points, badge, 0.25 * style.size)).length;
     const struck = words.filter((box) => runsThrough(points, box)).length;
-    const cost = hit + (liesOnOther(points, obstacles.used) ? 1 : 0) + 0.4 * struck + 0.03 * Math.abs(part);
-    if (cost < best.cost) best = { points, cost };
-    if (cost < 0.03) break;
+    const cost = least + hit + (liesOnOther(points, obstacles.used) ? 1 : 0) + 0.4 * struck;
+    if (cost < best.cost) best = { points, bend: part * style.size, cost };
   }
   const pen = { stroke: style.colour, weight: 0.13 * style.size, ...(style.dash ? { dash: style.dash } : {}) };
-  return { points: best.points, pen };
+  return { points: best.points, bend: best.bend, box: extentOf(best.points), pen };
+}
+
+/** Off the straight line, in sizes; the flattest first. */
+const BENDS = [0, -1.1, 1.1, -2, 2, -3.2, 3.2];
+
+function middleOf(box: Box): Point {
+  return { x: (box.x0 + box.x1) / 2, y: (box.y0 + box.y1) / 2 };
 }
 
 function boxAround(from: Point, to: Point, margin: number): Box {
@@ -104,28 +119,38 @@ function liesOnOther(points: readonly Point[], used: readonly DrawnLeg[]): boole
   const [first, last] = [points[0], points.at(-1)];
   if (!middle || !first || !last) return false;
   const probe = points.length === 2 ? { x: (first.x + last.x) / 2, y: (first.y + last.y) / 2 } : middle;
-  return used.some((leg) => {
-    for (let index = 1; index < leg.points.length; index += 1) {
-      const [a, b] = [leg.points[index - 1], leg.points[index]];
-      if (!a || !b || distance(probe, a, b) > 2) continue;
-      const [ux, uy, vx, vy] = [b.x - a.x, b.y - a.y, last.x - first.x, last.y - first.y];
-      const lengths = Math.hypot(ux, uy) * Math.hypot(vx, vy) || 1;
-      if (Math.abs(ux * vy - uy * vx) / lengths < 0.12) return true;
-    }
-    return false;
-  });
+  return used.some(
+    (leg) => holds(leg.box, probe) && passes(leg.points, probe, { x: last.x - first.x, y: last.y - first.y }),
+  );
 }
 
+/** Comes by a point in about the direction `along`, or against it. */
+function passes(points: readonly Point[], point: Point, along: Point): boolean {
+  for (let index = 1; index < points.length; index += 1) {
+    const a = points[index - 1] as Point;
+    const b = points[index] as Point;
+    const turn = Math.abs((b.x - a.x) * along.y - (b.y - a.y) * along.x);
+    const lengths = Math.hypot(b.x - a.x, b.y - a.y) * Math.hypot(along.x, along.y);
+    if (turn < 0.12 * lengths && distance(point, a, b) < 2) return true;
+  }
+  return false;
+}
+
+/** From a point to the nearest of a straight piece. */
 function distance(point: Point, a: Point, b: Point): number {
-  const [dx, dy] = [b.x - a.x, b.y - a.y];
-  const t = Math.max(0, Math.min(1, ((point.x - a.x) * dx + (point.y - a.y) * dy) / (dx * dx + dy * dy || 1)));
-  return Math.hypot(point.x - a.x - dx * t, point.y - a.y - dy * t);
+  const dx = b.x - a.x;
+  const dy = b.y - a.y;
+  const along = ((point.x - a.x) * dx + (point.y - a.y) * dy) / (dx * dx + dy * dy || 1);
+  const t = Math.max(0, Math.min(1, along));
+  const x = point.x - a.x - dx * t;
+  const y = point.y - a.y - dy * t;
+  return Math.sqrt(x * x + y * y);
 }
 
 /** Where an earlier leg is crossed, it is broken for the later one, which so runs over it like a bridge. */
 export function legMarks(legs: readonly DrawnLeg[], size: number): readonly Mark[] {
   return legs.flatMap((leg, index) => {
-    const gaps = legs.slice(0, index).flatMap((under) => crossings(leg.points, under.points));
+    const gaps = legs.slice(0, index).flatMap((under) => crossings(leg, under));
     const bridges = gaps.map(({ at, along }) => bridge(at, along, leg, size));
     return [...bridges, stroke(leg), arrow(leg, size)];
   });
@@ -136,8 +161,8 @@ interface Crossing {
   readonly along: Point;
 }
 
-function crossings(over: readonly Point[], under: readonly Point[]): readonly Crossing[] {
-  if (!boxesMeet(extentOf(over), extentOf(under))) return [];
+function crossings({ points: over, ...above }: DrawnLeg, { points: under, ...below }: DrawnLeg): readonly Crossing[] {
+  if (!boxesMeet(above.box, below.box)) return [];
   const found: Crossing[] = [];
   for (let i = 1; i < over.length; i += 1) {
     for (let j = 1; j < under.length; j += 1) {
@@ -148,14 +173,24 @@ function crossings(over: readonly Point[], under: readonly Point[]): readonly Cr
   return found;
 }
 
+/** With room for the width of a line. */
 function extentOf(points: readonly Point[]): Box {
-  const [x, y] = [points.map((point) => point.x), points.map((point) => point.y)];
-  return { x0: Math.min(...x) - 1, y0: Math.min(...y) - 1, x1: Math.max(...x) + 1, y1: Math.max(...y) + 1 };
+  const box = { x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity };
+  for (const { x, y } of points) {
+    box.x0 = Math.min(box.x0, x - 2);
+    box.y0 = Math.min(box.y0, y - 2);
+    box.x1 = Math.max(box.x1, x + 2);
+    box.y1 = Math.max(box.y1, y + 2);
+  }
+  return box;
 }
 
 /** Two pieces that cross well inside both. */
 function cross(a: Point, b: Point, c: Point, d: Point): Crossing | undefined {
-  const [rx, ry, sx, sy] = [b.x - a.x, b.y - a.y, d.x - c.x, d.y - c.y];
+  const rx = b.x - a.x;
+  const ry = b.y - a.y;
+  const sx = d.x - c.x;
+  const sy = d.y - c.y;
   const turn = rx * sy - ry * sx;
   if (Math.abs(turn) < 1e-9) return undefined;
   const t = ((c.x - a.x) * sy - (c.y - a.y) * sx) / turn;
@@ -175,8 +210,20 @@ function bridge(at: Point, along: Point, leg: DrawnLeg, size: number): Mark {
 }
 
 function stroke(leg: DrawnLeg): Mark {
-  const pieces = leg.points.map(({ x, y }, index): PathPiece => ({ to: index === 0 ? "move" : "line", x, y }));
-  return { kind: "path", pieces, ...leg.pen };
+  const from = leg.points[0] as Point;
+  const to = leg.points.at(-1) as Point;
+  const move: PathPiece = { to: "move", x: from.x, y: from.y };
+  if (leg.bend === 0) return { kind: "path", pieces: [move, { to: "line", x: to.x, y: to.y }], ...leg.pen };
+  const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
+  const off = (4 / 3) * leg.bend;
+  const [ax, ay] = [(-(to.y - from.y) / length) * off, ((to.x - from.x) / length) * off];
+  const by = [
+    from.x + (to.x - from.x) / 3 + ax,
+    from.y + (to.y - from.y) / 3 + ay,
+    to.x - (to.x - from.x) / 3 + ax,
+    to.y - (to.y - from.y) / 3 + ay,
+  ] as const;
+  return { kind: "path", pieces: [move, { to: "curve", by, x: to.x, y: to.y }], ...leg.pen };
 }
 
 /** In the middle of the leg, pointing the way it goes. */
@@ -209,7 +256,8 @@ export function stubMarks(
   const [ux, uy] = [(towards.x - badge.x) / length, (towards.y - badge.y) / length];
   const end = { x: badge.x + ux * 2.6 * style.size, y: badge.y + uy * 2.6 * style.size };
   const pen = { stroke: style.colour, weight: 0.13 * style.size, ...(style.dash ? { dash: style.dash } : {}) };
-  const leg: DrawnLeg = { points: leaving ? [badge, end] : [end, badge], pen };
+  const points = leaving ? [badge, end] : [end, badge];
+  const leg: DrawnLeg = { points, bend: 0, box: extentOf(points), pen };
   const at = { x: end.x + ux * 0.7 * style.size, y: end.y + uy * 0.7 * style.size };
   const text: Mark = {
     kind: "text",

@@ -34,6 +34,8 @@ class Painter {
   private readonly cells: ReadonlyMap<string, Cell>;
   private readonly stops: readonly Stop[];
   private readonly badges: ReadonlyMap<Stop, Badge>;
+  /** Where each thing that is gone to is left, in order. */
+  private readonly positions = new Map<string, Set<string>>();
 
   constructor(
     private readonly ground: Ground,
@@ -43,6 +45,10 @@ class Painter {
     this.cells = cellsOf([...ground.spots.values()], ground.panels);
     this.stops = paths.flatMap((path) => [...path.stops]);
     this.badges = badgesAt(this.stops, ground.spots, this.cells, look);
+    for (const { thing, position } of this.stops) {
+      const known = this.positions.get(thing) ?? new Set();
+      this.positions.set(thing, position === undefined ? known : known.add(position));
+    }
   }
 
   /** What the procedure does not touch lies under its way; what it touches is kept clear of it. */
@@ -78,9 +84,8 @@ class Painter {
   }
 
   private styleOf(spot: Spot, used: boolean) {
-    const own = this.stops.filter((stop) => stop.thing === spot.id);
-    const positions = [...new Set(own.flatMap((stop) => stop.position ?? []))];
-    return { ...this.look, used, badged: own.length > 0, positions };
+    const positions = this.positions.get(spot.id);
+    return { ...this.look, used, badged: positions !== undefined, positions: [...(positions ?? [])] };
   }
 
   private legs(): readonly DrawnLeg[] {
