@@ -29,9 +29,10 @@ export function explore(
   world: World,
   question: Question,
   limit: number,
-  listen?: (distance: () => number) => Listener,
+  listen?: (distance: () => number, current: () => number) => Listener,
 ): Explored {
   let distance = 0;
+  let current = -1;
   let listener: Listener | undefined;
   const forward: Listener | undefined = listen && {
     note: (...args) => listener?.note(...args),
@@ -42,7 +43,10 @@ export function explore(
     handOver: (...args) => listener?.handOver(...args),
   };
   const walker = new Walker(world, question, forward);
-  listener = listen?.(() => distance);
+  listener = listen?.(
+    () => distance,
+    () => current,
+  );
   const configs: Config[] = [];
   const moments: number[] = [];
   const parents: number[] = [];
@@ -82,6 +86,7 @@ export function explore(
       const id = levels[distance]![index]!;
       if (visited.has(id) || moments[id] !== distance) continue;
       visited.add(id);
+      current = id;
       for (const next of walker.next(configs[id]!)) {
         const at = distance + next.length;
         if (next.isBroken)

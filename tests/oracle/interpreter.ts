@@ -21,6 +21,7 @@ import { buildWorld, deepAtoms, holds, isFitted, isLit, type State, type World }
  * - A wait, the time of a `hold ... for T` and of `every` have each a moment when they begin and one when they are over; ticks
  *   are moments for the rules, without adding to the length of a trace.
  * - `needs`, and the begins of a perform, are judged when the step begins, from any state of the pause before it.
+ * - A wait is not for ever where a finding that ends the path can be come to from it.
  * - `say`, `do`, `sign`, `record`, `pause`, `prohibit`, `watch` and sections are no acts unless `done` is asked of them.
  * - `decide` is one look. By the letter, `decide` and `wait-for` make nothing known; case conditions of listed lights do.
  * - Closing a guard makes the guard and the control under it known; so does opening it by force (`guard/closed`).
@@ -32,7 +33,10 @@ import { buildWorld, deepAtoms, holds, isFitted, isLit, type State, type World }
  * - A scope that is open does not open again; a reopened one forgets.
  * - What is seen includes `done` only of the steps that something asks it of.
  * - A watch may be answered by the main line, in a `together` by either lane.
- * - A rule broken by a gauge's own move is reported (as information) only if no step can break it and no watch in force ceases then.
+ * - A rule broken by a gauge's own move is reported (as information) only if no step can break it; it counts as violated.
+ * - A counted repeat always ends; `never-ends` is of those with an `until`.
+ * - What a rule owes at a good end is blamed on the last act's step, at a set-aside on that.
+ * - None of the never reached is told that stands, in the text, after a finding that ends a path.
  * - `no-later-than: end` is judged at the last act's moment, before any pause, at a good end; at any moment of a set-aside.
  * - Never reached is told of the first step of a stretch; not inside an if-not that is itself never taken, nor in a watch.
  */
@@ -190,10 +194,12 @@ class Report {
   /** The search that every finding but those of rules comes from. */
   #base(world: World): void {
     const sites = new Map<string, { step: Step; condition: Condition; looks: Map<string, boolean> }>();
-    const explored = this.#explore(world, noQuestion, (distance) => ({
+    const cutShort = new Set<number>();
+    const explored = this.#explore(world, noQuestion, (distance, current) => ({
       note: (code, step, thing) => {
         this.#add(world, code, step?.name ?? "(begins)", distance(), { thing });
         if (!PATH_ENDS.includes(code)) return;
+        cutShort.add(current());
         if (step) this.#pathEnds.add(step.name);
       },
       reached: (step) => this.#reached.add(step.name),
@@ -219,6 +225,7 @@ class Report {
           if (holds(world, given, begin)) return;
           this.#add(world, code, step.name, distance(), { thing: `${index}` });
           this.#pathEnds.add(step.name);
+          cutShort.add(current());
         });
       },
     }));
@@ -226,7 +233,7 @@ class Report {
     explored.edges.forEach((nexts, id) => {
       for (const next of nexts) this.#change(world, explored.configs[id]!.state, explored.configs[next]!.state);
     });
-    const forEver = waitsForEver(explored);
+    const forEver = waitsForEver(explored, cutShort);
     for (const { steps, moments } of forEver) {
       const names = steps.map((step) => step.name);
       for (const name of names) this.#pathEnds.add(name);
@@ -310,7 +317,11 @@ class Report {
     }
   }
 
-  #explore(world: World, question: Question, listen?: (distance: () => number) => Listener): Explored {
+  #explore(
+    world: World,
+    question: Question,
+    listen?: (distance: () => number, current: () => number) => Listener,
+  ): Explored {
     const explored = explore(world, question, this.#limit, listen);
     this.#configurations += explored.configs.length;
     return explored;
@@ -412,7 +423,8 @@ class Report {
         "prohibit/broken",
         "cover/gap",
         "view/cannot-see",
-      ].includes(code);
+      ].includes(code) &&
+      !code.startsWith("duty/");
     const key = [code, more.rule, more.thing, perStep ? step : "", more.severity === "info" ? "info" : ""].join(" ");
     const entry = this.#entries.get(key) ?? {
       code,

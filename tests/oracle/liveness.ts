@@ -7,8 +7,8 @@ export interface Stuck {
   readonly moments: number;
 }
 
-/** Waits that nothing can end. Waits stuck together are one. */
-export function waitsForEver(explored: Explored): Stuck[] {
+/** Waits that nothing can end, nor another finding cut short. Waits stuck together are one. */
+export function waitsForEver(explored: Explored, cutShort: ReadonlySet<number>): Stuck[] {
   const { configs, edges, moments, walker } = explored;
   const groups = new Map<string, { lane: number; step: Step }>();
   configs.forEach((config) => {
@@ -21,7 +21,7 @@ export function waitsForEver(explored: Explored): Stuck[] {
   for (const [key, { lane, step }] of groups) {
     const isIn = (config: Config) =>
       config.lanes[lane] !== undefined && `${lane}:${walker.laneKey(config.lanes[lane])}` === key;
-    const goesOn = (config: Config) => walker.canGoOn(config, lane);
+    const goesOn = (config: Config, id: number) => cutShort.has(id) || walker.canGoOn(config, lane);
     for (const id of trapped(configs, edges, isIn, goesOn)) stuck.set(id, (stuck.get(id) ?? new Map()).set(key, step));
   }
   const bottoms = new Map<string, Stuck>();
@@ -81,7 +81,7 @@ function trapped(
   configs: readonly Config[],
   edges: readonly (readonly number[])[],
   isIn: (config: Config) => boolean,
-  leaves: (config: Config) => boolean = () => false,
+  leaves: (config: Config, id: number) => boolean = () => false,
 ): number[] {
   const inside = configs.flatMap((config, id) => (isIn(config) ? [id] : []));
   const members = new Set(inside);
@@ -89,7 +89,7 @@ function trapped(
   const free: number[] = [];
   const escaped = new Set<number>();
   for (const id of inside) {
-    if (leaves(configs[id]!) || edges[id]!.some((next) => !members.has(next))) {
+    if (leaves(configs[id]!, id) || edges[id]!.some((next) => !members.has(next))) {
       free.push(id);
       escaped.add(id);
     }

@@ -69,8 +69,6 @@ export interface Moment {
   /** For a tick or the first act of a step: stated time in milliseconds, by lane. */
   readonly elapsed: readonly number[];
   readonly lane: number;
-  /** A watch in force ceases at this moment. */
-  readonly watched: boolean;
 }
 
 /** A question asked of every run. Each answer is the monitor to go on with, or "broken", which ends that search. */
@@ -268,14 +266,7 @@ export class Walker {
     const below: Lane = [...lane.slice(0, -1), { ...top, at: top.at + 1 }];
     const elapsed = step.takes + (step.kind === "wait-for" ? (step.within ?? Infinity) : 0);
     if (this.#isAbsent(step)) return this.#silent(config, number, below, 0);
-    this.listener?.reached(step);
-    if (step.needs && !holds(this.world, config.state, step.needs)) {
-      this.listener?.note("flow/needs", step);
-      if (!this.#allowed("flow/needs", step)) return [];
-    }
-    if (step.kind === "perform") this.listener?.handOver("flow/begins", step, step.begins, config.state);
-    if (step.kind === "perform" && !step.begins.every((begin) => holds(this.world, config.state, begin)))
-      if (!this.#allowed("flow/begins", step)) return [];
+    if (!this.#mayBegin(config, step)) return [];
     if (step.kind === "finish" || step.kind === "set-aside" || step.kind === "go-to")
       return this.#leave(config, number, step, elapsed);
     if (step.kind === "together") return this.#split(config, number, below, step, elapsed);
@@ -285,6 +276,19 @@ export class Walker {
       const acts = op && !["block", "body", "bear"].includes(op.op);
       return acts ? this.#run(config, number, stack, elapsed) : this.#silent(config, number, stack, elapsed);
     });
+  }
+
+  /** Whether the state has what the step that the lane has come to needs; where not, the step does not begin. */
+  #mayBegin(config: Config, step: Step): boolean {
+    this.listener?.reached(step);
+    if (step.needs && !holds(this.world, config.state, step.needs)) {
+      this.listener?.note("flow/needs", step);
+      if (!this.#allowed("flow/needs", step)) return false;
+    }
+    if (step.kind !== "perform") return true;
+    this.listener?.handOver("flow/begins", step, step.begins, config.state);
+    const begun = step.begins.every((begin) => holds(this.world, config.state, begin));
+    return begun || this.#allowed("flow/begins", step);
   }
 
   /** A step on things that this ship does not have is not there: neither needed nor done. */
@@ -694,7 +698,6 @@ export class Walker {
       step: how.step,
       lane: how.lane,
       elapsed: how.elapsed ?? [],
-      watched: ceased.length > 0,
     };
     let monitor = this.question.moment(config.monitor, moment);
     if (monitor !== "broken" && how.op?.op === "take" && this.question.taken)
