@@ -1,3 +1,4 @@
+import { draftMarks } from "../layout/draft.js";
 import { movedMark, scaledMark } from "../layout/move.js";
 import { type Drawing, type Face, INK, type Mark, QUIET } from "./marks.js";
 import type { Measure } from "./measure.js";
@@ -12,6 +13,8 @@ export interface Frame {
   readonly description: string;
   readonly keys: readonly string[];
   readonly cautions: readonly string[];
+  /** DRAFT goes across it, under everything else. */
+  readonly draft?: boolean;
   readonly measure: Measure;
   /** Type size in points. */
   readonly size: number;
@@ -47,6 +50,7 @@ export function framed(frame: Frame, picture: Picture): Drawing {
     width,
     height,
     marks: [
+      ...(frame.draft ? draftMarks(width, height) : []),
       ...textMarks(rows.head.lines, margin, margin),
       ...picture.marks.map((mark) => (scale < 1 ? scaledMark(mark, scale, left, top) : movedMark(mark, left, top))),
       ...textMarks(rows.foot.lines, margin, height - margin - rows.foot.height),

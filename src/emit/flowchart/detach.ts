@@ -1,3 +1,4 @@
+import { unreachable } from "../../invariant.js";
 import { type AwayFlow, type Exit, type Flow, type FlowNode, goesOn, type SequenceFlow } from "./flow.js";
 
 /** Connectors in pairs: both ends of a line that is cut have the same number, until letters take its place. */
@@ -63,6 +64,8 @@ function partsOf(flow: Flow): readonly Part[] {
     case "sequence":
     case "away":
       return [];
+    default:
+      return unreachable(flow);
   }
 }
 
@@ -98,6 +101,8 @@ export function shapesIn(flow: Flow): number {
     case "loop":
     case "lanes":
       return partsOf(flow).reduce((sum, { part }) => sum + shapesIn(part), 1);
+    default:
+      return unreachable(flow);
   }
 }
 

@@ -1,3 +1,4 @@
+import { unreachable } from "../../invariant.js";
 import { INK, line, type Mark, PAPER, type Pen, type Point, QUIET, type TextMark } from "../drawing/marks.js";
 import type { Grid } from "./grid.js";
 import type { Box, Label, Piece, Wire } from "./piece.js";
@@ -77,6 +78,8 @@ function outline(box: Box, grid: Grid): readonly Mark[] {
       return [{ kind: "circle", x: box.x, y: box.y + box.height / 2, radius: box.height / 2, fill: INK }];
     case "bar":
       return parallelBar(box, grid);
+    default:
+      return unreachable(box.node.shape);
   }
 }
 

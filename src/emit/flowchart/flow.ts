@@ -1,3 +1,4 @@
+import { unreachable } from "../../invariant.js";
 /** A structured procedure as what its chart is made of: shapes one after another, forks, loops and lanes. No geometry yet. */
 export type Flow = NodeFlow | SequenceFlow | ForkFlow | LoopFlow | LanesFlow | AwayFlow;
 
@@ -103,6 +104,8 @@ export function goesOn(flow: Flow): boolean {
       return !flow.ended && flow.lanes.every((lane) => goesOn(lane.flow));
     case "away":
       return flow.back !== undefined;
+    default:
+      return unreachable(flow);
   }
 }
 
@@ -132,5 +135,7 @@ function changed(flow: Flow, change: (connector: FlowNode) => FlowNode): Flow {
       return { ...flow, lanes: flow.lanes.map((lane) => ({ ...lane, flow: inside(lane.flow) })) };
     case "away":
       return { ...flow, out: change(flow.out), ...(flow.back ? { back: change(flow.back) } : {}) };
+    default:
+      return unreachable(flow);
   }
 }

@@ -21,6 +21,8 @@ export interface FlowchartOptions extends SvgOptions {
   readonly size?: number;
   /** How far right of the spine the chart may reach, in points, before it grows downwards instead. */
   readonly room?: number;
+  /** DRAFT goes across it. */
+  readonly draft?: boolean;
   /** Lines that stand under the chart: the caution, and what an example adds. */
   readonly cautions: readonly string[];
 }

@@ -7,7 +7,7 @@ import type { Box } from "./piece.js";
 export function frameOf(
   procedure: Procedure,
   boxes: readonly Box[],
-  options: { readonly measure: Measure; readonly cautions: readonly string[] },
+  options: { readonly measure: Measure; readonly cautions: readonly string[]; readonly draft?: boolean },
   size: number,
   cut = false,
 ): Frame {
@@ -21,6 +21,7 @@ export function frameOf(
       "Yes leads down and No to the right unless the words beside a line say otherwise.",
     keys: keysOf(boxes, cut),
     cautions: options.cautions,
+    ...(options.draft ? { draft: true } : {}),
     measure: options.measure,
     size,
   };

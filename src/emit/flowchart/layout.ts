@@ -1,3 +1,4 @@
+import { unreachable } from "../../invariant.js";
 import { type Context, single } from "./context.js";
 import { type AwayFlow, type Flow, goesOn, type SequenceFlow } from "./flow.js";
 import { layoutFork } from "./fork.js";
@@ -26,6 +27,8 @@ function layoutFlow(flow: Flow, context: Context): Piece | undefined {
       return layoutLanes(flow, context);
     case "away":
       return layoutAway(flow, context);
+    default:
+      return unreachable(flow);
   }
 }
 

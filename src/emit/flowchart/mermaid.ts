@@ -1,3 +1,4 @@
+import { unreachable } from "../../invariant.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { type Flow, type FlowNode, goesOn, type LanesFlow, type SequenceFlow } from "./flow.js";
@@ -61,6 +62,8 @@ class Writer {
         return this.lanes(flow, before);
       case "away":
         return before;
+      default:
+        return unreachable(flow);
     }
   }
 
@@ -145,6 +148,8 @@ function shaped(node: FlowNode): string {
       return `(( ))`;
     case "bar":
       return `[" "]`;
+    default:
+      return unreachable(node.shape);
   }
 }
 

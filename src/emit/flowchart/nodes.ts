@@ -1,3 +1,4 @@
+import { unreachable } from "../../invariant.js";
 import type { Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { joinWords } from "../card/names.js";
@@ -65,6 +66,8 @@ function headedFlow(flow: Flow, heading: string): Flow {
       return { ...flow, fork: onto(flow.fork) };
     case "away":
       return { ...flow, out: onto(flow.out) };
+    default:
+      return unreachable(flow);
   }
 }
 

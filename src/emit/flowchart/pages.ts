@@ -19,6 +19,8 @@ export interface PageOptions {
   /** Type size in points; 10 where not given. */
   readonly size?: number;
   readonly paper: Sheet;
+  /** DRAFT goes across it. */
+  readonly draft?: boolean;
   readonly cautions: readonly string[];
 }
 

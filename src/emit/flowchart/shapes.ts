@@ -1,3 +1,4 @@
+import { unreachable } from "../../invariant.js";
 import type { Face } from "../drawing/marks.js";
 import { wrap } from "../drawing/wrap.js";
 import { diamond } from "./diamond.js";
@@ -31,6 +32,8 @@ function measured(node: FlowNode, grid: Grid): Sized {
     case "process":
     case "predefined":
       return box(node, grid);
+    default:
+      return unreachable(node.shape);
   }
 }
 

@@ -17,6 +17,8 @@ export interface PanelMapOptions extends SvgOptions {
   readonly measure: Measure;
   /** Type size in points; 10 where not given. */
   readonly size?: number;
+  /** DRAFT goes across it. */
+  readonly draft?: boolean;
   readonly cautions: readonly string[];
 }
 
@@ -85,6 +87,7 @@ function frameOf(procedure: Procedure, paths: readonly Path[], options: PanelMap
     description: `The panels as they are, with the way of hand and eye through ${procedure.title}. ${ways.join(" ")}`,
     keys: [...ways, ...keyLines(paths)],
     cautions: options.cautions,
+    ...(options.draft ? { draft: true } : {}),
     measure: options.measure,
     size: options.size ?? 10,
   };

@@ -15,6 +15,8 @@ export interface LightTableOptions extends SvgOptions {
   readonly measure: Measure;
   /** Type size in points; 10 where not given. */
   readonly size?: number;
+  /** DRAFT goes across it. */
+  readonly draft?: boolean;
   readonly cautions: readonly string[];
 }
 
@@ -53,6 +55,7 @@ function frameOf(procedure: Procedure, table: LightTable, options: LightTableOpt
       "Signs: a lamp with its colour's letter: lit; a stroke: out; empty: not looked at. Numbers are those of the lines.",
     ],
     cautions: options.cautions,
+    ...(options.draft ? { draft: true } : {}),
     measure: options.measure,
     size: options.size ?? 10,
   };
