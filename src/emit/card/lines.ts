@@ -165,11 +165,15 @@ function holdTime(time: (Step & { kind: "hold" })["for"]): string {
 
 function waitForLines(source: LineSource, step: Step & { kind: "wait-for" }): readonly Line[] {
   const short = step.within !== undefined && step.within < WRITABLE ? ` up to ${durationOf(step.within)}` : "";
-  const lines: Line[] = pairsOf(source, step.condition).map(({ challenge, response }, index) => ({
-    ...pair(`${index === 0 ? `Wait${short} for ` : ""}${challenge}`, response),
-    joined: index > 0,
-  }));
-  return [...lines, ...timer("Latest", step.within)];
+  const pairs = pairsOf(source, step.condition);
+  const times = timer("Latest", step.within);
+  if (pairs.some(({ response }) => response === "YES")) {
+    return [{ kind: "plain", text: `Wait${short} until ${sentenceOf(source, step.condition)}` }, ...times];
+  }
+  const lines = pairs.map(({ challenge, response }, index): Line => {
+    return { ...pair(`${index === 0 ? `Wait${short} for ` : ""}${challenge}`, response), joined: index > 0 };
+  });
+  return [...lines, ...times];
 }
 
 /** Nobody writes times down that are seconds apart. */

@@ -58,22 +58,23 @@ ${listMarkup(group.blocks)}</li>
 
 function stepMarkup(step: StepBlock): Markup {
   const lanes = step.after.some((block) => block.kind === "group" && block.style === "lane");
-  const classes = [
-    "step",
-    step.marks.changed ? "changed" : "",
-    step.marks.removedBefore ? "removed" : "",
-    step.after.length > 0 ? "long" : "",
-  ];
+  const classes = ["step", step.marks.changed ? "changed" : "", step.after.length > 0 ? "long" : ""]
+    .filter(Boolean)
+    .join(" ");
   const after = step.after.length > 0 ? listMarkup(step.after, lanes ? "lanes" : "") : NOTHING;
-  return html`${step.alerts.length > 0 ? html`<li>${step.alerts.map(alertMarkup)}</li>` : NOTHING}<li class="${classes.filter(Boolean).join(" ")}">${marksBefore(step)}${step.lines.map((line, index) => lineMarkup(line, step, index))}${after}</li>
+  const alerts = step.alerts.length > 0 ? html`<li>${step.alerts.map(alertMarkup)}</li>` : NOTHING;
+  return html`${alerts}<li class="${classes}"><span class="number">${marksBefore(step)}</span><div>${step.lines.map((line, index) => lineMarkup(line, step, index))}${after}</div></li>
 `;
 }
 
 function marksBefore(step: StepBlock): Markup {
-  const killer = step.marks.killer
-    ? html`<span class="killer" title="never leave this line out">&#9670;</span>`
+  const gone = step.marks.removedBefore
+    ? html`<span class="gone" role="img" aria-label="a line was taken out here"></span>`
     : NOTHING;
-  return html`${killer}${step.number ? html`<span class="number">${step.number}</span>` : NOTHING}`;
+  const killer = step.marks.killer
+    ? html`<span class="killer" role="img" aria-label="never leave this line out">&#9670;</span> `
+    : NOTHING;
+  return html`${gone}${killer}${step.number}`;
 }
 
 function lineMarkup(line: Line, step: StepBlock, index: number): Markup {
@@ -83,13 +84,13 @@ function lineMarkup(line: Line, step: StepBlock, index: number): Markup {
     case "pair": {
       const lead = line.lead ? html`<span class="lead">${line.lead}</span> ` : NOTHING;
       return pairMarkup(
-        html`${tags}${line.joined ? "and " : ""}${line.challenge}${note}`,
-        html`${lead}${line.response}`,
+        html`${tags}${line.joined ? "and " : ""}${breakable(line.challenge)}${note}`,
+        html`${lead}${breakable(line.response)}`,
         tick(`${line.challenge} ${line.response}`),
       );
     }
     case "plain":
-      return html`<div class="pair"><span class="challenge">${tags}${line.text}${note}</span><span class="gap"></span>${tick(line.text)}</div>`;
+      return html`<div class="pair"><span class="challenge">${tags}${breakable(line.text)}${note}</span><span></span><span></span>${tick(line.text)}</div>`;
     case "speech":
       return html`<div>${line.who ? html`<span class="mark">${line.who}</span>` : tags} says: <q>${line.text}</q>${note}</div>`;
     case "timer":
@@ -119,6 +120,19 @@ function pairMarkup(challenge: Markup, response: Markup, box: Markup): Markup {
   return html`<div class="pair"><span class="challenge">${challenge}</span> <span class="dots" aria-hidden="true"></span> <span class="response">${response}</span>${box}</div>`;
 }
 
+const LONG_WORD = 24;
+const graphemes = new Intl.Segmenter("en", { granularity: "grapheme" });
+
+/** The text with places to break inside words that no column is wide enough for. */
+function breakable(text: string): Markup {
+  const parts = text.split(" ").map((word) => {
+    if (word.length <= LONG_WORD) return html`${word}`;
+    const letters = [...graphemes.segment(word)];
+    return html`${letters.map(({ segment }, index) => (index > 0 && index % 12 === 0 ? html`<wbr>${segment}` : html`${segment}`))}`;
+  });
+  return html`${parts.map((part, index) => (index === 0 ? part : html` ${part}`))}`;
+}
+
 function tagsOf(step: StepBlock): Markup {
   const only = step.only ? html`<span class="only">(${step.only})</span> ` : NOTHING;
   return html`${step.by.map((mark) => html`<span class="mark">${mark}</span>`)}${only}`;
@@ -131,7 +145,7 @@ function footnoteLink(marks: Marks): Markup {
 function alertMarkup(alert: Alert): Markup {
   if (alert.kind === "note") return html`<p class="note">Note: ${alert.text}</p>`;
   const word = alert.kind === "warning" ? "WARNING" : "CAUTION";
-  return html`<div class="alert ${alert.kind}">${alert.kind === "warning" ? WARNING_SIGN : CAUTION_SIGN}<span class="word">${word}</span> ${alert.text}</div>`;
+  return html`<div class="alert ${alert.kind}">${alert.kind === "warning" ? WARNING_SIGN : CAUTION_SIGN}<div><span class="word">${word}</span> ${alert.text}</div></div>`;
 }
 
 /** A filled triangle for a warning, an empty one for a caution. */

@@ -35,34 +35,34 @@ header{border-bottom:2px solid var(--rule);padding-bottom:.5rem}
 dl.facts{margin:.6rem 0;display:grid;grid-template-columns:max-content 1fr;gap:.1rem .75rem}
 dl.facts dt{color:var(--quiet)}dl.facts dd{margin:0}
 ol,ul{list-style:none;margin:0;padding:0}
-.step{position:relative;margin:.3rem 0;break-inside:avoid;padding-left:1.6rem}
-.w1>.step,.w1>.note{padding-left:2.00rem}
-.w2>.step,.w2>.note{padding-left:2.65rem}
-.w3>.step,.w3>.note{padding-left:3.30rem}
-.w4>.step,.w4>.note{padding-left:3.95rem}
-.w5>.step,.w5>.note{padding-left:4.60rem}
-.w6>.step,.w6>.note{padding-left:5.25rem}
-.w7>.step,.w7>.note{padding-left:5.90rem}
-.w8>.step,.w8>.note{padding-left:6.55rem}
+.step{display:grid;grid-template-columns:1.6rem minmax(0,1fr);margin:.3rem 0 .3rem -.6rem;padding-left:.35rem;border-left:.25rem solid transparent;break-inside:avoid}
+.w1>.step{grid-template-columns:2.10rem minmax(0,1fr)}
+.w2>.step{grid-template-columns:2.75rem minmax(0,1fr)}
+.w3>.step{grid-template-columns:3.40rem minmax(0,1fr)}
+.w4>.step{grid-template-columns:4.05rem minmax(0,1fr)}
+.w5>.step{grid-template-columns:4.70rem minmax(0,1fr)}
+.w6>.step{grid-template-columns:5.35rem minmax(0,1fr)}
+.w7>.step{grid-template-columns:6.00rem minmax(0,1fr)}
+.w8>.step{grid-template-columns:6.65rem minmax(0,1fr)}
 .step.long{break-inside:auto}
-.step>.number{position:absolute;left:.95rem;font-variant-numeric:tabular-nums}
+.step>.number{font-variant-numeric:tabular-nums;text-align:right;padding-right:.6rem;white-space:nowrap}
 sup{line-height:0}
-.step.changed::before{content:"";position:absolute;left:-.4rem;top:.1rem;bottom:.1rem;width:.25rem;background:var(--ink)}
-.step.removed::after{content:"";position:absolute;left:-.6rem;top:-.2rem;width:.7rem;border-top:.25rem solid var(--ink)}
-.killer{position:absolute;left:.1rem;font-weight:700}
+.step.changed{border-left-color:var(--ink)}
+.gone{display:inline-block;width:.6rem;border-top:.25rem solid var(--ink);vertical-align:super}
+.killer{font-weight:700;font-size:.8em}
 .mark{border:1.5px solid var(--ink);border-radius:.2rem;padding:0 .25rem;font-size:.8em;font-weight:700;margin-right:.3rem}
 .only,.note{color:var(--quiet)}
-.pair{display:flex;align-items:flex-end;gap:.4rem}
-.pair .challenge{flex:0 1 auto;min-width:0;overflow-wrap:anywhere;text-wrap:balance}
-.pair .dots{flex:1 1 2rem;min-width:1.5rem;height:.3em;margin-bottom:.32em;background:radial-gradient(circle,var(--dot) .07em,transparent .09em) right bottom/.5em .3em repeat-x}
-.pair .response{flex:0 1 auto;max-width:60%;font-weight:700;text-align:right;overflow-wrap:anywhere}
+.pair{display:grid;grid-template-columns:minmax(min-content,max-content) minmax(1rem,1fr) minmax(min-content,max-content) auto;align-items:end;column-gap:.4rem}
+.pair .challenge{text-wrap:balance}
+.pair .dots{height:.3em;margin-bottom:.32em;background:radial-gradient(circle,var(--dot) .07em,transparent .09em) right bottom/.5em .3em repeat-x}
+.pair .response{font-weight:700;text-align:right}
 .pair .lead{font-weight:400}
-.tick{margin:0 0 .2em .4rem;width:1em;height:1em;flex:none;accent-color:var(--ink)}
-.alert{margin:.6rem 0;padding:.4rem .6rem .4rem 2.6rem;position:relative;background:var(--alert);break-inside:avoid;break-after:avoid}
+.tick{margin:0 0 .2em;width:1em;height:1em;flex:none;accent-color:var(--ink)}
+.alert{margin:.6rem 0;padding:.4rem .6rem;display:grid;grid-template-columns:2rem minmax(0,1fr);background:var(--alert);break-inside:avoid;break-after:avoid}
 .alert .word{font-weight:700;display:block;letter-spacing:.04em}
 .alert.warning{border:4px double var(--rule);border-width:6px;font-weight:700}
 .alert.caution{border:2px solid var(--rule)}
-.alert svg{position:absolute;left:.6rem;top:.45rem;width:1.4rem;height:1.4rem}
+.alert svg{width:1.4rem;height:1.4rem;margin-top:.1rem}
 .note{margin:.2rem 0;break-after:avoid}
 .group{border-left:3px solid var(--rule);margin:.4rem 0 .4rem .2rem;padding-left:.6rem}
 .group.held{border-left-style:double;border-left-width:6px}
@@ -118,6 +118,7 @@ header .line{flex-wrap:wrap}
 html{font-size:12pt}
 body,body:has(#theme-night:checked){color-scheme:light;--ink:#000;--paper:#fff;--quiet:#333;--rule:#000;--dot:#444;--alert:#fff;min-height:0}
 .themes,.skip{display:none}
+.lanes{display:block}
 main{max-width:none;padding:0}
 h2,.lamp{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .pair .dots{print-color-adjust:exact;-webkit-print-color-adjust:exact}
