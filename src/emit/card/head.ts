@@ -6,6 +6,11 @@ export function revisionLine(document: CardDocument): string {
   return document.revision ? `Revision ${document.revision.number}` : "No revision";
 }
 
+/** `read and do`. */
+export function readingWay(document: CardDocument): string {
+  return document.readAs.replaceAll("-", " ");
+}
+
 /** `2026-10-02, effective 2026-11-01`; empty where the revision has no dates. */
 export function dateLine(document: CardDocument): string {
   const { date, effective } = document.revision ?? {};

@@ -32,7 +32,7 @@ function lightBlock(words: Words, step: Observe, title: string): Line {
   const lamps = [...new Set(step.lit.map((expected) => expected.light))].map((light): LampRow => {
     const listed = step.lit.filter((expected) => expected.light === light);
     return {
-      lamp: lampOf(words.system, light),
+      lamp: lampOf(words.system, light, onlyOn(words.system, [step.applies])),
       lit: cases.map((one) => listed.some((expected) => one.takes(expected))),
     };
   });
@@ -41,14 +41,15 @@ function lightBlock(words: Words, step: Observe, title: string): Line {
   return { kind: "lights", title, cases: columns, lamps, rest: restOf(step) };
 }
 
-export function lampOf(system: System, id: string): Lamp {
+/** `given` is what is said already: for which ships the whole step is. */
+export function lampOf(system: System, id: string, given?: string): Lamp {
   const light = system.lights.get(id);
   const only = light && onlyOn(system, [light.fitted]);
   return {
     label: nameOf(system, id),
     sound: light?.sound ?? false,
     ...(light?.colour ? { colour: light.colour } : {}),
-    ...(only ? { only } : {}),
+    ...(only && only !== given ? { only } : {}),
   };
 }
 

@@ -1,5 +1,5 @@
 import type { CardDocument, Key } from "../card/content.js";
-import { dateLine, headFacts, revisionLine } from "../card/head.js";
+import { dateLine, headFacts, readingWay, revisionLine } from "../card/head.js";
 import { listMarkup, referenceLink } from "./blocks.js";
 import { lampMarkup } from "./lights.js";
 import { html, type Markup, NOTHING } from "./markup.js";
@@ -48,7 +48,7 @@ function head(document: CardDocument): Markup {
 ${document.draft ? html`<p class="draft-line">DRAFT</p>` : NOTHING}
 <div class="line"><span>${document.system}</span><span class="id">${document.id}</span></div>
 <h1>${document.title}</h1>
-<div class="line"><span>${document.category}</span><span>${[revisionLine(document), dateLine(document)].filter(Boolean).join(", ")}</span></div>
+<div class="line"><span>${document.category}, ${readingWay(document)}</span><span>${[revisionLine(document), dateLine(document)].filter(Boolean).join(", ")}</span></div>
 <p class="small">${document.cautions.join(" ")}</p>
 </header>
 <dl class="facts">${facts}</dl>`;

@@ -64,8 +64,8 @@ export function layoutBook(documents: readonly CardDocument[], options: BookOpti
     front: options.matter ? 3 : 0,
   };
   for (let round = 0; round < ROUNDS; round += 1) {
-    const { book, found } = layOut(documents, options, facts, numbers, documents.length > 1);
-    if (agree(found, numbers) || documents.length === 1) return book;
+    const { book, found } = layOut(documents, options, facts, numbers, options.matter ?? false);
+    if (agree(found, numbers) || !options.matter) return book;
     numbers = found;
   }
   return layOut(documents, options, facts, numbers, false).book;

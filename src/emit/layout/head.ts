@@ -1,5 +1,5 @@
 import type { Lamp } from "../card/content.js";
-import { dateLine, headFacts, revisionLine } from "../card/head.js";
+import { dateLine, headFacts, readingWay, revisionLine } from "../card/head.js";
 import { INK, type Mark, PAPER, QUIET } from "../drawing/marks.js";
 import { lampMarks, lampSize, lampWords, rowHeight } from "./lamp.js";
 import { moved } from "./move.js";
@@ -21,7 +21,8 @@ export function firstHead(setting: Setting, parent: Tag): Row {
   );
   const title = titleRows(setting, parent);
   const dates = [revisionLine(document), dateLine(document)].filter(Boolean).join(", ");
-  const last = spreadRow(setting, wordsOf(setting.measure, dates, small(setting)), [], parent);
+  const way = wordsOf(setting.measure, readingWay(document), small(setting));
+  const last = spreadRow(setting, wordsOf(setting.measure, dates, small(setting)), way, parent);
   return stacked([top, ...title, last], profile.body * 0.3, setting.width, 1.6);
 }
 

@@ -71,23 +71,40 @@ function onePiece(row: Row, step: string): Piece {
   };
 }
 
-/** As many columns as the widest name leaves room for, at most four; read across. */
+/** As many columns as there is room for, at most four, each as wide as its own names need; read across. */
 function listRows(setting: Setting, line: Lights, column: Column, parent: Tag, step: string): readonly Row[] {
   const list = tag(parent, "L");
   const cells = line.lamps.map(({ lamp }) => ({ lamp, words: lampWords(setting, lamp) }));
   const taken = lampSize(setting) + setting.profile.body * (setting.boxes ? 2.6 : 1.4);
-  const widest = Math.max(0, ...cells.map((cell) => lineWidth(setting.measure, cell.words))) + taken;
-  const columns = Math.max(1, Math.min(4, cells.length, Math.floor(column.width / widest)));
-  const width = column.width / columns;
+  const columns = columnsFor(
+    cells.map((cell) => lineWidth(setting.measure, cell.words) + taken),
+    column,
+  );
   const rows: Row[] = [];
-  for (let at = 0; at < cells.length; at += columns) {
-    const across = cells.slice(at, at + columns);
-    const tall = across.map((cell, index) =>
-      lampCell(setting, cell, { x: column.x + index * width, width }, list, step),
-    );
-    rows.push({ height: Math.max(...tall.map((row) => row.height)), contents: tall.flatMap((row) => row.contents) });
+  for (let at = 0; at < cells.length; at += columns.length) {
+    const across = cells.slice(at, at + columns.length);
+    const made = across.map((cell, index) => lampCell(setting, cell, columns[index] ?? column, list, step));
+    rows.push({ height: Math.max(...made.map((row) => row.height)), contents: made.flatMap((row) => row.contents) });
   }
   return rows;
+}
+
+/** What is left over is shared out evenly. */
+function columnsFor(widths: readonly number[], column: Column): readonly Column[] {
+  for (let count = Math.min(4, widths.length); count > 1; count -= 1) {
+    const needed = Array.from({ length: count }, (_, index) =>
+      Math.max(...widths.filter((_, at) => at % count === index)),
+    );
+    const free = column.width - needed.reduce((sum, width) => sum + width, 0);
+    if (free < 0) continue;
+    let x = column.x;
+    return needed.map((width) => {
+      const made = { x, width: width + free / count };
+      x += made.width;
+      return made;
+    });
+  }
+  return [column];
 }
 
 function lampCell(

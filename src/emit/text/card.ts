@@ -1,6 +1,6 @@
 import { unreachable } from "../../invariant.js";
 import type { Alert, Block, CardDocument, Group, Line, Marks, Section, StepBlock } from "../card/content.js";
-import { dateLine, headFacts, revisionLine } from "../card/head.js";
+import { dateLine, headFacts, readingWay, revisionLine } from "../card/head.js";
 import { columnsOf, padRight, wrapText } from "./columns.js";
 import { lampName, lightLines } from "./lights.js";
 
@@ -27,7 +27,7 @@ function headLines(document: CardDocument): readonly string[] {
     ...(document.draft ? [centred("D R A F T  -  D R A F T  -  D R A F T"), ""] : []),
     ...spread(document.system, document.id),
     ...spread(document.title, revisionLine(document)),
-    ...(dateLine(document) ? spread("", dateLine(document)) : []),
+    ...spread(`${document.category}, ${readingWay(document)}`, dateLine(document)),
     "=".repeat(WIDTH),
     ...headFacts(document).flatMap(({ word, text, lamps }) =>
       hanging(`${word}: `, [text, ...lamps.map(lampName)].filter(Boolean).join("; "), 0),
