@@ -2,9 +2,12 @@ import { describe, expect, test } from "vitest";
 import type { Block, Line } from "../../src/emit/card/content.js";
 import { cardDocument } from "../../src/emit/card/document.js";
 import { stepBlocks } from "../../src/emit/card/keys.js";
+import { htmlCard } from "../../src/emit/html/card.js";
+import { textsIn } from "../../src/emit/inspect/type-size.js";
+import { textCard } from "../../src/emit/text/card.js";
 import type { Step } from "../../src/program/procedure.js";
 import { HERE, is, procedure, programOf, set, step } from "../support/anser-program.js";
-import { cardOf } from "../support/cards.js";
+import { cardOf, pagesOf } from "../support/cards.js";
 import { loadProgram } from "../support/load.js";
 
 function linesOf(steps: readonly Step[]): readonly Line[] {
@@ -239,6 +242,26 @@ describe("a flow", () => {
       { kind: "pair", challenge: "COOLING PUMP 1 and 2", response: "OFF", joined: false },
     ]);
   });
+});
+
+test("a decision has its number, who decides, for which ships and its foot note at its lead, in every form", () => {
+  const decision = step(
+    // biome-ignore lint/suspicious/noThenProperty: the language calls it so.
+    { kind: "if", condition: is("breaker", "open"), then: [set(["breaker"], "closed")], else: [] },
+    { by: ["mate"], added: "Port rules." },
+  );
+  const card = cardOf([decision], {
+    crew: new Map([
+      ["eng", "Engineer"],
+      ["mate", "Mate"],
+    ]),
+  });
+  expect(textCard(card)).toMatch(/^ {4}1 {2}\[MATE\] If GEN BREAKER is OPEN: \+1$/m);
+  expect(htmlCard(card)).toMatch(/<span class="mark">MATE<\/span><strong>If<\/strong> GEN BREAKER is OPEN: <sup>/);
+  const texts = pagesOf([card]).pages.flatMap((page) =>
+    page.contents.flatMap((content) => content.marks.flatMap(textsIn).map((mark) => mark.text)),
+  );
+  expect(texts.join(" ")).toContain("1 MATE If GEN BREAKER is OPEN: +1");
 });
 
 test("controls, line ends and marks that turn text about become spaces in every text", () => {

@@ -47,7 +47,16 @@ function blockOf(source: BlockSource, step: Step): Block {
     after: groupsOf(source, step),
     ...(only ? { only } : {}),
   };
-  return block;
+  return block.lines.length > 0 ? block : { ...block, after: taggedFirst(block) };
+}
+
+/** The lead of the first group bears what a line would have borne. */
+function taggedFirst(block: StepBlock): readonly Block[] {
+  const [first, ...rest] = block.after;
+  if (first?.kind !== "group") return block.after;
+  const { footnote } = block.marks;
+  const tags = { by: block.by, ...(block.only ? { only: block.only } : {}), ...(footnote ? { footnote } : {}) };
+  return [{ ...first, tags }, ...rest];
 }
 
 function marks(source: BlockSource, step: Step): readonly string[] {

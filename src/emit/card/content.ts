@@ -91,7 +91,16 @@ export interface Group {
   readonly text: string;
   /** Boxes to tick before the lead: one for an option, one a round for a loop that is counted. */
   readonly boxes: number;
+  /** Of a step that has no line of its own, so that its lead stands for it. */
+  readonly tags?: Tags;
   readonly blocks: readonly Block[];
+}
+
+/** What is printed around a line: who does it, for which ships, the mark of a foot note. */
+export interface Tags {
+  readonly by: readonly string[];
+  readonly only?: string;
+  readonly footnote?: string;
 }
 
 export type GroupStyle = "branch" | "option" | "held" | "meanwhile" | "loop" | "lane" | "part" | "panel";

@@ -1,5 +1,5 @@
 import { unreachable } from "../../invariant.js";
-import type { Alert, Block, Group, Line, Marks, Memory, Reference, Section, StepBlock } from "../card/content.js";
+import type { Alert, Block, Group, Line, Memory, Reference, Section, StepBlock, Tags } from "../card/content.js";
 import { lightsMarkup } from "./lights.js";
 import { html, type Markup, NOTHING, raw } from "./markup.js";
 
@@ -51,19 +51,22 @@ function memoryMarkup(memory: Memory): Markup {
 
 function groupMarkup(group: Group): Markup {
   const boxes = Array.from({ length: Math.min(group.boxes, 12) }, (_, index) => tick(`${group.text} ${index + 1}`));
-  return html`<li class="group ${group.style}"><p class="lead-line">${boxes} <strong>${group.word}</strong> ${group.text}</p>
+  return html`<li class="group ${group.style}"><p class="lead-line">${boxes} ${group.tags ? tagMarks(group.tags) : NOTHING}<strong>${group.word}</strong> ${group.text}${footnoteLink(group.tags?.footnote)}</p>
 ${listMarkup(group.blocks)}</li>
 `;
 }
 
 function stepMarkup(step: StepBlock): Markup {
   const lanes = step.after.some((block) => block.kind === "group" && block.style === "lane");
-  const classes = ["step", step.marks.changed ? "changed" : "", step.after.length > 0 ? "long" : ""]
-    .filter(Boolean)
-    .join(" ");
-  const after = step.after.length > 0 ? listMarkup(step.after, lanes ? "lanes" : "") : NOTHING;
   const alerts = step.alerts.length > 0 ? html`<li>${step.alerts.map(alertMarkup)}</li>` : NOTHING;
-  return html`${alerts}<li class="${classes}"><span class="number">${marksBefore(step)}</span><div>${step.lines.map((line, index) => lineMarkup(line, step, index))}${after}</div></li>
+  const own =
+    step.lines.length > 0
+      ? html`<div>${step.lines.map((line, index) => lineMarkup(line, step, index))}</div>`
+      : NOTHING;
+  const after =
+    step.after.length > 0 ? html`<div class="hung">${listMarkup(step.after, lanes ? "lanes" : "")}</div>` : NOTHING;
+  const number = html`<span class="number${step.marks.changed ? " changed" : ""}">${marksBefore(step)}</span>`;
+  return html`${alerts}<li class="step${step.after.length > 0 ? " long" : ""}">${number}${own}${after}</li>
 `;
 }
 
@@ -78,8 +81,8 @@ function marksBefore(step: StepBlock): Markup {
 }
 
 function lineMarkup(line: Line, step: StepBlock, index: number): Markup {
-  const tags = index === 0 ? tagsOf(step) : NOTHING;
-  const note = index === 0 ? footnoteLink(step.marks) : NOTHING;
+  const tags = index === 0 ? tagMarks(step) : NOTHING;
+  const note = index === 0 ? footnoteLink(step.marks.footnote) : NOTHING;
   switch (line.kind) {
     case "pair": {
       const lead = line.lead ? html`<span class="lead">${line.lead}</span> ` : NOTHING;
@@ -133,13 +136,13 @@ function breakable(text: string): Markup {
   return html`${parts.map((part, index) => (index === 0 ? part : html` ${part}`))}`;
 }
 
-function tagsOf(step: StepBlock): Markup {
-  const only = step.only ? html`<span class="only">(${step.only})</span> ` : NOTHING;
-  return html`${step.by.map((mark) => html`<span class="mark">${mark}</span>`)}${only}`;
+function tagMarks({ by, only }: Pick<Tags, "by" | "only">): Markup {
+  const ships = only ? html`<span class="only">(${only})</span> ` : NOTHING;
+  return html`${by.map((mark) => html`<span class="mark">${mark}</span>`)}${ships}`;
 }
 
-function footnoteLink(marks: Marks): Markup {
-  return marks.footnote ? html` <sup><a href="#note-${marks.footnote.slice(1)}">${marks.footnote}</a></sup>` : NOTHING;
+function footnoteLink(mark: string | undefined): Markup {
+  return mark ? html` <sup><a href="#note-${mark.slice(1)}">${mark}</a></sup>` : NOTHING;
 }
 
 function alertMarkup(alert: Alert): Markup {

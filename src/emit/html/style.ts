@@ -35,19 +35,20 @@ header{border-bottom:2px solid var(--rule);padding-bottom:.5rem}
 dl.facts{margin:.6rem 0;display:grid;grid-template-columns:max-content 1fr;gap:.1rem .75rem}
 dl.facts dt{color:var(--quiet)}dl.facts dd{margin:0}
 ol,ul{list-style:none;margin:0;padding:0}
-.step{display:grid;grid-template-columns:1.6rem minmax(0,1fr);margin:.3rem 0 .3rem -.6rem;padding-left:.35rem;border-left:.25rem solid transparent;break-inside:avoid}
-.w1>.step{grid-template-columns:2.10rem minmax(0,1fr)}
-.w2>.step{grid-template-columns:2.75rem minmax(0,1fr)}
-.w3>.step{grid-template-columns:3.40rem minmax(0,1fr)}
-.w4>.step{grid-template-columns:4.05rem minmax(0,1fr)}
-.w5>.step{grid-template-columns:4.70rem minmax(0,1fr)}
-.w6>.step{grid-template-columns:5.35rem minmax(0,1fr)}
-.w7>.step{grid-template-columns:6.00rem minmax(0,1fr)}
-.w8>.step{grid-template-columns:6.65rem minmax(0,1fr)}
+.step{display:grid;grid-template-columns:1.6rem minmax(0,1fr);margin:.3rem 0 .3rem -.6rem;break-inside:avoid}
+.w1>.step{grid-template-columns:2.70rem minmax(0,1fr)}
+.w2>.step{grid-template-columns:3.35rem minmax(0,1fr)}
+.w3>.step{grid-template-columns:4.00rem minmax(0,1fr)}
+.w4>.step{grid-template-columns:4.65rem minmax(0,1fr)}
+.w5>.step{grid-template-columns:5.30rem minmax(0,1fr)}
+.w6>.step{grid-template-columns:5.95rem minmax(0,1fr)}
+.w7>.step{grid-template-columns:6.60rem minmax(0,1fr)}
+.w8>.step{grid-template-columns:7.25rem minmax(0,1fr)}
 .step.long{break-inside:auto}
-.step>.number{font-variant-numeric:tabular-nums;text-align:right;padding-right:.6rem;white-space:nowrap}
+.step>.number{border-left:.25rem solid transparent;font-variant-numeric:tabular-nums;text-align:right;padding-right:.6rem;white-space:nowrap}
 sup{line-height:0}
-.step.changed{border-left-color:var(--ink)}
+.step>.hung{grid-column:2}
+.step>.changed{border-left-color:var(--ink)}
 .gone{display:inline-block;width:.6rem;border-top:.25rem solid var(--ink);vertical-align:super}
 .killer{font-weight:700;font-size:.8em}
 .mark{border:1.5px solid var(--ink);border-radius:.2rem;padding:0 .25rem;font-size:.8em;font-weight:700;margin-right:.3rem}

@@ -2,7 +2,7 @@ import { unreachable } from "../../invariant.js";
 import type { Block, Group, Memory, Section, StepBlock } from "../card/content.js";
 import { INK, type Mark, PAPER } from "../drawing/marks.js";
 import { alertPieces, gluedTo } from "./alert.js";
-import { linePieces } from "./lines.js";
+import { linePieces, tagWords } from "./lines.js";
 import {
   enclose,
   type Frame,
@@ -230,9 +230,12 @@ function leadRows(setting: Setting, group: Group, column: Column, owner: Tag): r
   const boxes = Math.min(group.boxes, 12);
   const shift = boxes * profile.body * 1.15 + (boxes > 0 ? profile.body * 0.2 : 0);
   const bold = group.style === "option" || group.style === "panel" || group.style === "part" ? group.text : "";
+  const tags = tagWords(setting, group.tags ?? { by: [] });
   const words = [
+    ...tags.before,
     ...wordsOf(measure, group.word, body(setting, "bold")),
     ...wordsOf(measure, group.text, body(setting, bold ? "bold" : "regular")),
+    ...tags.after,
   ];
   const rows = paragraph(
     setting,
@@ -276,7 +279,10 @@ function stepPieces(setting: Setting, step: StepBlock, place: Place): readonly P
   const hung = withFirst(after, (first) => ({ penalty: numbered.length > 0 ? RATHER_NOT : first.penalty }));
   const unnumbered =
     numbered.length === 0 && label
-      ? withFirst(hung, (first) => withNumber(setting, step, first, column.x, label))
+      ? withFirst(hung, (first) => ({
+          ...withNumber(setting, step, first, column.x, label),
+          changed: step.marks.changed,
+        }))
       : hung;
   const all = gluedTo(
     alerts.map((piece) => ({ ...piece, changed: step.marks.changed })),

@@ -1,5 +1,5 @@
 import { unreachable } from "../../invariant.js";
-import type { Line, StepBlock } from "../card/content.js";
+import type { Line, StepBlock, Tags } from "../card/content.js";
 import type { Mark } from "../drawing/marks.js";
 import { lightPieces } from "./lights.js";
 import { enclose, type Piece, pieces, type Row } from "./piece.js";
@@ -7,7 +7,7 @@ import { askAndAnswer, content, decoration, paragraph, rule } from "./rows.js";
 import { answersAtRight, body, type Column, lineHeight, markSize, type Setting } from "./setting.js";
 import { pointer } from "./signs.js";
 import { type Tag, tag } from "./structure.js";
-import { lineMarks, lineWidth, type Word, wordOf, wordsOf } from "./words.js";
+import { lineMarks, lineWidth, type Style, type Word, wordOf, wordsOf } from "./words.js";
 
 /** One printed line of a step. The first bears who does it, for which ships, and the mark of its foot note. */
 export function linePieces(
@@ -79,6 +79,21 @@ export function linePieces(
   }
 }
 
+/** Who does it, before a line; for which ships and the mark of a foot note, after it. */
+export function tagWords(
+  setting: Setting,
+  { by, only, footnote }: Tags,
+): { readonly before: readonly Word[]; readonly after: readonly Word[] } {
+  const { measure, profile } = setting;
+  const chip: Style = { face: "bold", size: markSize(setting), boxed: true };
+  const ships = only ? wordsOf(measure, `(${only})`, { face: "regular", size: markSize(setting) }) : [];
+  const raised: Style = { face: "regular", size: profile.small, raise: profile.body * 0.25 };
+  return {
+    before: by.map((mark) => wordOf(measure, mark, chip)),
+    after: [...ships, ...(footnote ? [wordOf(measure, footnote, raised)] : [])],
+  };
+}
+
 /** Words of a line with what stands around them. */
 class LineWords {
   constructor(
@@ -104,16 +119,13 @@ class LineWords {
   /** The words with who does it before them and the mark of a foot note after them. */
   around(words: readonly Word[], named = true): readonly Word[] {
     if (!this.first) return words;
-    const { measure, profile } = this.setting;
-    const who = named && !answersAtRight(this.setting) ? this.step.by.flatMap((mark) => this.mark(mark)) : [];
-    const only = this.step.only
-      ? wordsOf(measure, `(${this.step.only})`, { face: "regular", size: markSize(this.setting) })
-      : [];
-    const { footnote } = this.step.marks;
-    const note = footnote
-      ? [wordOf(measure, footnote, { face: "regular", size: profile.small, raise: profile.body * 0.25 })]
-      : [];
-    return [...who, ...words, ...only, ...note];
+    const { by, only, marks } = this.step;
+    const { before, after } = tagWords(this.setting, {
+      by: named && !answersAtRight(this.setting) ? by : [],
+      ...(only ? { only } : {}),
+      ...(marks.footnote ? { footnote: marks.footnote } : {}),
+    });
+    return [...before, ...words, ...after];
   }
 
   answerers(): readonly Word[] {

@@ -1,5 +1,5 @@
 import { unreachable } from "../../invariant.js";
-import type { Alert, Block, CardDocument, Group, Line, Marks, Section, StepBlock } from "../card/content.js";
+import type { Alert, Block, CardDocument, Group, Line, Marks, Section, StepBlock, Tags } from "../card/content.js";
 import { dateLine, headFacts, readingWay, revisionLine } from "../card/head.js";
 import { columnsOf, padRight, wrapText } from "./columns.js";
 import { lampName, lightLines } from "./lights.js";
@@ -86,28 +86,39 @@ function sectionLines(section: Section, depth: number): readonly string[] {
   ];
 }
 
-function groupLines(group: Group, depth: number): readonly string[] {
+function groupLines(group: Group, depth: number, gutter = ""): readonly string[] {
   const boxes = "[ ] ".repeat(Math.min(group.boxes, 12));
-  const lead = `${boxes}${group.word} ${group.text}`.trim();
+  const { before, after } = tagTexts(group.tags ?? { by: [] });
+  const lead = `${boxes}${before}${group.word} ${group.text}`.trim() + after;
   return [
-    ...gutterLines("", wrapText(lead, room(depth)), depth),
+    ...gutterLines(gutter, wrapText(lead, room(depth)), depth),
     ...group.blocks.flatMap((block) => blockLines(block, depth + 1)),
     "",
   ];
 }
 
+function tagTexts({ by, only, footnote }: Tags): { readonly before: string; readonly after: string } {
+  const before = [by.length > 0 ? `[${by.join(", ")}]` : "", only ? `(${only})` : ""].filter(Boolean).join(" ");
+  return { before: before ? `${before} ` : "", after: footnote ? ` ${footnote}` : "" };
+}
+
+/** A step without a line of its own is numbered at the lead of what hangs from it. */
 function stepLines(step: StepBlock, depth: number): readonly string[] {
-  const tags = [step.by.length > 0 ? `[${step.by.join(", ")}]` : "", step.only ? `(${step.only})` : ""]
-    .filter(Boolean)
-    .join(" ");
-  const footnote = step.marks.footnote ? ` ${step.marks.footnote}` : "";
+  const { only, marks, by } = step;
+  const tags = tagTexts({ by, ...(only ? { only } : {}), ...(marks.footnote ? { footnote: marks.footnote } : {}) });
   const lines = step.lines.flatMap((line, index) =>
-    lineText(line, index === 0 && tags ? `${tags} ` : "", index === 0 ? footnote : "", room(depth)),
+    lineText(line, index === 0 ? tags.before : "", index === 0 ? tags.after : "", room(depth)),
   );
+  const gutter = gutterOf(step.number, marks);
+  const [first, ...rest] = step.after;
+  const bare = lines.length === 0 && first?.kind === "group";
   return [
     ...step.alerts.flatMap((alert) => alertLines(alert, depth)),
-    ...gutterLines(gutterOf(step.number, step.marks), lines, depth),
-    ...step.after.flatMap((block) => blockLines(block, block.kind === "step" ? depth : depth + 1)),
+    ...gutterLines(gutter, lines, depth),
+    ...(bare ? groupLines(first, depth, gutter) : []),
+    ...(bare ? rest : step.after).flatMap((block) =>
+      blockLines(block, block.kind === "step" || bare ? depth : depth + 1),
+    ),
   ];
 }
 
