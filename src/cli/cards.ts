@@ -5,6 +5,7 @@ import type { Drawing } from "../emit/drawing/marks.js";
 import { type FaceBytes, measureOf } from "../emit/drawing/measure.js";
 import { svgOf } from "../emit/drawing/svg.js";
 import { flowchartDrawing } from "../emit/flowchart/flowchart.js";
+import { flowchartPages } from "../emit/flowchart/pages.js";
 import { fileOf } from "../emit/html/blocks.js";
 import { htmlCard } from "../emit/html/card.js";
 import { fontStyle, type WebFaces } from "../emit/html/faces.js";
@@ -12,6 +13,7 @@ import { type IndexEntry, type IndexFile, indexPage } from "../emit/index-page.j
 import { inspectPages } from "../emit/inspect/inspect.js";
 import { type Book, layoutBook } from "../emit/layout/book.js";
 import { sheetsOf } from "../emit/layout/impose.js";
+import { marginsOf } from "../emit/layout/margins.js";
 import { type PrintSettings, printSettings } from "../emit/layout/settings.js";
 import { pdfOf } from "../emit/pdf/document.js";
 import { textCard } from "../emit/text/card.js";
@@ -113,8 +115,9 @@ export async function cardFiles(cards: Cards, { whole }: { readonly whole: boole
 }
 
 /** All cards in one; with `matter` also cover, indexes, effective pages, and the flowchart behind each card. */
-function bookOf({ program, printed, settings, options }: Cards, matter: boolean): Book {
-  const figures = new Map(printed.map(({ procedure, chart }) => [procedure.id, [chart]]));
+function bookOf(cards: Cards, matter: boolean): Book {
+  const { program, printed, settings, options } = cards;
+  const figures = new Map(printed.map((card) => [card.procedure.id, chartPages(cards, card)]));
   return layoutBook(
     printed.flatMap(({ ways }) => ways.map(({ document }) => document)),
     {
@@ -125,6 +128,19 @@ function bookOf({ program, printed, settings, options }: Cards, matter: boolean)
       ...(matter && { figures }),
     },
   );
+}
+
+/** The flowchart on pages of the book's own size. */
+function chartPages({ program, settings, options }: Cards, { procedure, ways }: PrintedCard): readonly Drawing[] {
+  const { paper, binding, profile } = settings;
+  const margins = marginsOf(paper, binding, 1);
+  return flowchartPages(program, procedure, {
+    measure: measureOf(options.faces),
+    paper: { width: paper.width, height: paper.height, margin: Math.max(margins.left, margins.top) },
+    size: profile.small,
+    cautions: ways[0]?.document.cautions ?? [],
+    draft: options.draft,
+  });
 }
 
 /** Two ids that differ only in a sign that file names do not carry. */

@@ -96,12 +96,15 @@ export function layoutFlow(
   });
 }
 
-/** What lies under the text: DRAFT, and the tab at the outer edge. */
-function under(setting: Setting, options: LayoutOptions, index: number): readonly Content[] {
+/** What lies under the text: DRAFT, and the tab at the outer edge. `index` counts the pages of the card from 0. */
+export function under(
+  setting: Setting,
+  options: LayoutOptions,
+  index: number,
+  drafts = setting.document.draft,
+): readonly Content[] {
   const { paper, inBook } = options;
-  const draft: readonly Content[] = setting.document.draft
-    ? [{ purpose: "draft", marks: draftMarks(paper.width, paper.height) }]
-    : [];
+  const draft: readonly Content[] = drafts ? [{ purpose: "draft", marks: draftMarks(paper.width, paper.height) }] : [];
   if (!inBook?.tab) return draft;
   const left = options.binding === "mirrored" && (inBook.firstPage + index) % 2 === 0;
   return [...draft, { purpose: "frame", marks: tabMarks(setting, paper, inBook.tab, left) }];
