@@ -67,7 +67,7 @@ export function layoutFlow(
   const other = otherHead(setting);
   const last = tag(given.owner, "P");
   const gap = profile.body * 0.6;
-  const taken = foot(setting, label(99, 99, options), last).height + lineHeight(setting, profile.small) + gap * 1.7;
+  const taken = foot(setting, label(99, 99, options), last).height + lineHeight(setting, profile.small) + gap * 2.1;
   const starts = pageStarts(given.flow, {
     first: setting.height - taken - given.head.height,
     other: setting.height - taken - other.height,
