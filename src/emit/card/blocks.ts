@@ -50,12 +50,16 @@ function blockOf(source: BlockSource, step: Step): Block {
   return block.lines.length > 0 ? block : { ...block, after: taggedFirst(block) };
 }
 
-/** The lead of the first group bears what a line would have borne. */
+/** The lead of the first group bears what a line would have borne; lanes name who works in them themselves. */
 function taggedFirst(block: StepBlock): readonly Block[] {
   const [first, ...rest] = block.after;
   if (first?.kind !== "group") return block.after;
   const { footnote } = block.marks;
-  const tags = { by: block.by, ...(block.only ? { only: block.only } : {}), ...(footnote ? { footnote } : {}) };
+  const tags = {
+    by: first.style === "lane" ? [] : block.by,
+    ...(block.only ? { only: block.only } : {}),
+    ...(footnote ? { footnote } : {}),
+  };
   return [{ ...first, tags }, ...rest];
 }
 

@@ -1,3 +1,4 @@
+import type { ReadAs } from "../../program/procedure.js";
 import type { CardDocument, Lamp } from "./content.js";
 import { capitalised } from "./wording.js";
 
@@ -6,9 +7,15 @@ export function revisionLine(document: CardDocument): string {
   return document.revision ? `Revision ${document.revision.number}` : "No revision";
 }
 
+const WAYS: Readonly<Record<ReadAs, string>> = {
+  "read-and-do": "read and do",
+  "challenge-response": "challenge and response",
+  flow: "flow",
+};
+
 /** `read and do`. */
-export function readingWay(document: CardDocument): string {
-  return document.readAs.replaceAll("-", " ");
+export function readingWay({ readAs }: Pick<CardDocument, "readAs">): string {
+  return WAYS[readAs];
 }
 
 /** `2026-10-02, effective 2026-11-01`; empty where the revision has no dates. */

@@ -69,6 +69,7 @@ sup{line-height:0}
 .group.held{border-left-style:double;border-left-width:6px}
 .group.meanwhile,.group.loop{border-left-style:dashed}
 .group.part,.group.panel{border-left:0;padding-left:0;margin-left:0}
+.step>.number+.hung>ol>.group:first-child{margin-top:0}
 .lead-line{margin:.2rem 0;break-after:avoid}
 .lanes{display:grid;grid-template-columns:repeat(auto-fit,minmax(17rem,1fr));gap:.5rem}
 .memory{border:3px solid var(--rule);padding:.3rem .6rem;margin:.8rem 0}

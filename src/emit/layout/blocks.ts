@@ -15,6 +15,7 @@ import {
   withFirst,
 } from "./piece.js";
 import { content, decoration, paragraph, tickBox, withContents } from "./rows.js";
+import { stacked } from "./run.js";
 import { baseLine, body, type Column, lineHeight, markSize, type Setting } from "./setting.js";
 import { diamond } from "./signs.js";
 import { type Tag, tag } from "./structure.js";
@@ -275,7 +276,8 @@ function stepPieces(setting: Setting, step: StepBlock, place: Place): readonly P
     before: piece.before + (index === 0 ? profile.body * 0.28 : 0),
   }));
   const numbered = withFirst(own, (first) => withNumber(setting, step, first, column.x, label));
-  const after = blockPieces(setting, step.after, { column, parent: owner, depth: place.depth });
+  const hanging = { column, parent: owner, depth: place.depth };
+  const after = lanesAbreast(setting, step.after, hanging) ?? blockPieces(setting, step.after, hanging);
   const hung = withFirst(after, (first) => ({ penalty: numbered.length > 0 ? RATHER_NOT : first.penalty }));
   const unnumbered =
     numbered.length === 0 && label
@@ -293,6 +295,34 @@ function stepPieces(setting: Setting, step: StepBlock, place: Place): readonly P
     ...(alerts.length > 0 ? { penalty: place.depth * 40 } : {}),
   }));
 }
+
+/** Lanes side by side, where each has room for a line and all together fit half a page; else they follow one another. */
+function lanesAbreast(setting: Setting, blocks: readonly Block[], place: Place): readonly Piece[] | undefined {
+  const lanes = blocks.filter((block) => block.kind === "group" && block.style === "lane");
+  if (lanes.length < 2 || lanes.length < blocks.length) return undefined;
+  const gap = setting.profile.body * 1.6;
+  const width = (place.column.width - gap * (lanes.length - 1)) / lanes.length;
+  if (width - setting.answerers < setting.profile.body * 15) return undefined;
+  const parent: Tag = { role: "Sect", children: [] };
+  const rows = lanes.map((lane, index) => {
+    const column = { x: place.column.x + index * (width + gap), width };
+    return stacked(blockPieces(setting, [lane], { ...place, column, parent }), column.x);
+  });
+  const height = Math.max(...rows.map((row) => row.height));
+  if (height > setting.height * 0.5) return undefined;
+  place.parent.children.push(parent);
+  return [
+    {
+      ...PLAIN,
+      height,
+      contents: rows.flatMap((row) => row.contents),
+      before: setting.profile.body * 0.3,
+      after: setting.profile.body * 0.3,
+    },
+  ];
+}
+
+const PLAIN = { penalty: 0, frames: [], part: "lead", changed: false, removedBefore: false } as const;
 
 /** The number right before the line, and the diamond of a killer item before the number. */
 function withNumber(

@@ -1,4 +1,5 @@
 import type { CardDocument, Lamp } from "../card/content.js";
+import { readingWay } from "../card/head.js";
 import { QUIET } from "../drawing/marks.js";
 import { cardSetting, type LayoutOptions, layoutFlow } from "./card.js";
 import { otherHead } from "./head.js";
@@ -210,7 +211,7 @@ function entryPieces(
 /** The id, with the way of reading where a book holds the card in several. */
 function nameOf({ effective }: BookFacts, card: CardDocument): string {
   const alone = effective.filter((other) => other.card.id === card.id).length === 1;
-  return alone ? card.id : `${card.id}, ${card.readAs.replaceAll("-", " ")}`;
+  return alone ? card.id : `${card.id}, ${readingWay(card)}`;
 }
 
 function lampPieces(setting: Setting, owner: Tag, lamp: Lamp, { card, first }: EffectivePages): readonly Piece[] {
