@@ -3,7 +3,9 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { htmlCard } from "../../src/emit/html/card.js";
 import { fontStyle } from "../../src/emit/html/faces.js";
+import { CARD_STYLE } from "../../src/emit/html/style.js";
 import { indexPage } from "../../src/emit/index-page.js";
+import { contrast, luminance } from "../../src/emit/layout/contrast.js";
 import { loadWebFaces } from "../../src/workspace/fonts.js";
 import { set, step } from "../support/anser-program.js";
 import { cardOf } from "../support/cards.js";
@@ -107,6 +109,17 @@ describe("a card as HTML", () => {
   test("DRAFT stands in the page, in words too", () => {
     expect(htmlCard(cardOf([], {}, { draft: true })).match(/DRAFT/g)?.length).toBeGreaterThanOrEqual(2);
     expect(htmlCard(cardOf([]))).not.toContain(">DRAFT<");
+  });
+});
+
+describe("the night theme", () => {
+  const night = /body:has\(#theme-night:checked\)\{([^}]*)\}/.exec(CARD_STYLE)?.[1] ?? "";
+  const colour = (name: string) => new RegExp(`--${name}:(#[0-9a-f]{6})`).exec(night)?.[1] ?? "";
+
+  test("its text stands out from its paper by 4.5 to 1, its rules by 3 to 1 (WCAG 2), and the paper is dark", () => {
+    for (const name of ["ink", "quiet"]) expect(contrast(colour(name), colour("paper"))).toBeGreaterThanOrEqual(4.5);
+    for (const name of ["rule", "dot"]) expect(contrast(colour(name), colour("paper"))).toBeGreaterThanOrEqual(3);
+    expect(luminance(colour("paper"))).toBeLessThan(0.01);
   });
 });
 

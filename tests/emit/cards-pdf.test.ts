@@ -1,12 +1,14 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { cardDocument } from "../../src/emit/card/document.js";
 import { paperOf } from "../../src/emit/layout/paper.js";
 import { profileOf } from "../../src/emit/layout/profile.js";
 import { pdfBook } from "../../src/emit/pdf/book.js";
-import { anserStart, programOf } from "../support/anser-program.js";
-import { faces } from "../support/cards.js";
+import { pdfOf } from "../../src/emit/pdf/document.js";
+import { anserStart, programOf, step } from "../support/anser-program.js";
+import { cardOf, faces, pagesOf } from "../support/cards.js";
 import { loadProgram } from "../support/load.js";
 import { readPdf } from "../support/pdf.js";
 
@@ -120,6 +122,25 @@ describe("a card as PDF, read back by pdf.js", () => {
     expect(read.title).toBe(odd.title);
     expect(read.pages[0]?.lines.join(" ")).toContain("Start <b> & (stop)");
   });
+});
+
+test("any text whatever makes a file that can be read back, with as many pages as were laid out", async () => {
+  const text = fc
+    .array(fc.string({ minLength: 1, maxLength: 12, unit: "grapheme" }), { minLength: 1, maxLength: 30 })
+    .map((parts) => parts.join(" "));
+  await fc.assert(
+    fc.asyncProperty(fc.array(fc.tuple(text, text), { minLength: 1, maxLength: 6 }), async (lines) => {
+      const card = cardOf(
+        lines.map(([challenge, response]) =>
+          step({ kind: "do", text: "x" }, { words: { challenge, response }, note: challenge }),
+        ),
+      );
+      const laid = pagesOf([card]);
+      const read = await readPdf(await pdfOf(laid, faces));
+      expect(read.pages).toHaveLength(laid.pages.length);
+    }),
+    { numRuns: 10, endOnFailure: true },
+  );
 });
 
 describe("a book", () => {
