@@ -37,5 +37,5 @@ export function solveOrder(problem: OrderProblem, limits: OrderLimits = {}): Ord
 
 const SETS = 1_200_000;
 const FEW = 40;
-const MANY = 4000;
+const MANY = 1500;
 const TINY = 1e-9;
