@@ -64,6 +64,13 @@ export class Browser {
     return Buffer.from(String(data), "base64");
   }
 
+  /** What stands on a screen of that many pixels, as PNG. */
+  async screenshot(width: number, height: number): Promise<Buffer> {
+    await this.send("Emulation.setDeviceMetricsOverride", { width, height, deviceScaleFactor: 1, mobile: false });
+    const { data } = await this.send("Page.captureScreenshot", { format: "png", captureBeyondViewport: false });
+    return Buffer.from(String(data), "base64");
+  }
+
   /** In the order in which it is read. */
   async accessibility(): Promise<readonly AxLine[]> {
     const { nodes } = await this.send("Accessibility.getFullAXTree");

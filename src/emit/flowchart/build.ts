@@ -57,7 +57,7 @@ function fitted(site: Site, step: Step, flow: SequenceFlow): SequenceFlow {
 function stepFlow(site: Site, step: Step): SequenceFlow {
   switch (step.kind) {
     case "section":
-      return headed(stepsFlow(site, step.steps), `${step.number ? `${step.number}  ` : ""}${step.title}`);
+      return headed(stepsFlow(site, step.steps), `${step.number ? `${step.number} ` : ""}${step.title}`);
     case "memory":
       return headed(stepsFlow({ ...site, heavy: true }, step.steps), "From memory");
     case "perform":

@@ -77,7 +77,7 @@ function hangingRows(paragraph: Paragraph, limit: number, grid: Grid): readonly 
 
 /** Text in the middle of a shape with round ends. */
 function centred(node: FlowNode, grid: Grid, width: number, least: number): Sized {
-  const numbered = node.number ? [`${node.number}  ${node.text[0] ?? ""}`, ...node.text.slice(1)] : node.text;
+  const numbered = node.number ? [`${node.number} ${node.text[0] ?? ""}`, ...node.text.slice(1)] : node.text;
   const limit = Math.max(width - 2 * grid.size, 2 * grid.size);
   const lines = [...(node.head ? [node.head] : []), ...numbered].flatMap((text) =>
     wrap(text, limit, { face: "regular", size: grid.size }, grid.measure),

@@ -244,7 +244,7 @@ function countMarks(table: LightTable, grid: TableGrid): readonly Mark[] {
     fill: INK,
   });
   const totals = table.columns.map((column, index) => {
-    const words = column.counts.map(({ colour, number }) => `${number} ${colour.charAt(0).toUpperCase()}`).join("  ");
+    const words = column.counts.map(({ colour, number }) => `${number} ${colour.charAt(0).toUpperCase()}`).join(", ");
     return text(grid.names + index * grid.column + 0.4 * grid.size, words || "none", "bold");
   });
   return [text(0, "Lit in all", "bold"), ...totals];
