@@ -154,7 +154,7 @@ function shaped(node: FlowNode): string {
 }
 
 /** In quotes, with what means something to Mermaid or to HTML as entities by number. */
-function quoted(paragraphs: readonly string[]): string {
+export function quoted(paragraphs: readonly string[]): string {
   const plain = (text: string) => text.replace(/[#"<>&`\\|[\]{}\r\n]/g, (character) => `#${character.codePointAt(0)};`);
   return `"${paragraphs.map(plain).join("<br>")}"`;
 }

@@ -1,0 +1,150 @@
+import { unreachable } from "../../invariant.js";
+import type { Procedure } from "../../program/procedure.js";
+import type { Program } from "../../program/program.js";
+import { type Frame, framed, type Sheet } from "../drawing/frame.js";
+import { type Drawing, INK, line, type Mark, PAPER, type Pen, type Point } from "../drawing/marks.js";
+import type { Measure } from "../drawing/measure.js";
+import { type SvgOptions, svgOf } from "../drawing/svg.js";
+import type { FlowNode } from "../flowchart/flow.js";
+import { revisionOf } from "../flowchart/frame.js";
+import { type Grid, gridOf } from "../flowchart/grid.js";
+import { sizeOf } from "../flowchart/shapes.js";
+import { type PlacedBox, type PlacedGraph, placeGraph } from "./layout.js";
+import { type Graph, type GraphNode, graphOf, type Reliance } from "./reliance.js";
+
+export interface DependencyOptions extends SvgOptions {
+  readonly measure: Measure;
+  /** Type size in points; 10 where not given. */
+  readonly size?: number;
+  readonly cautions: readonly string[];
+  /** DRAFT goes across it. */
+  readonly draft?: boolean;
+  /** A sheet to draw it on, made smaller where it must be. */
+  readonly paper?: Sheet;
+}
+
+/** Which step makes so what later steps, rules and promises rely on, as SVG; undefined where nothing relies on anything. */
+export async function dependencySvg(
+  program: Program,
+  procedure: Procedure,
+  reliances: readonly Reliance[],
+  options: DependencyOptions,
+): Promise<string | undefined> {
+  const drawing = await dependencyDrawing(program, procedure, reliances, options);
+  return drawing && svgOf(drawing, options);
+}
+
+/** The same as marks, for the PDF. */
+export async function dependencyDrawing(
+  program: Program,
+  procedure: Procedure,
+  reliances: readonly Reliance[],
+  options: DependencyOptions,
+): Promise<Drawing | undefined> {
+  const graph = graphOf(program, procedure, reliances);
+  if (graph.edges.length === 0) return undefined;
+  const grid = gridOf(options.measure, options.size ?? 10);
+  const placed = await placeDependencies(graph, grid);
+  const marks = [
+    ...placed.lines.flatMap(({ points }) => lineMarks(points, grid)),
+    ...graph.nodes.flatMap((node) => nodeMarks(node, placed, grid)),
+  ];
+  return framed(frameOf(procedure, graph, options, grid), { marks, width: placed.width, height: placed.height });
+}
+
+/** The graph in its place, for those who draw or check it. */
+export function placeDependencies(graph: Graph, grid: Grid): Promise<PlacedGraph> {
+  const sizes = new Map(graph.nodes.map((node) => [node.id, sizeOf(asFlowNode(node), grid)]));
+  return placeGraph(sizes, graph.edges, grid.size);
+}
+
+function frameOf(procedure: Procedure, graph: Graph, options: DependencyOptions, grid: Grid): Frame {
+  const apart = graph.apart > 0 ? ` ${graph.apart} other steps are not drawn: nothing here relies on them.` : "";
+  return {
+    id: `dependencies-${procedure.id}`,
+    title: procedure.title,
+    subtitle: `What relies on what · ${revisionOf(procedure)}`,
+    description: `Which step of ${procedure.title} makes so what later steps, rules and promises rely on: ${graph.nodes.length} boxes, ${graph.edges.length} lines.`,
+    keys: [
+      `Signs: plain frame: a step; double frame: a rule; round frame: a promise. A line leads from a step to what relies on it.${apart}`,
+    ],
+    cautions: options.cautions,
+    measure: options.measure,
+    size: grid.size,
+    ...(options.draft ? { draft: true } : {}),
+    ...(options.paper ? { paper: options.paper } : {}),
+  };
+}
+
+function asFlowNode(node: GraphNode): FlowNode {
+  return { id: node.id, shape: "process", number: node.number, head: "", text: node.text, heavy: false, alerts: [] };
+}
+
+function nodeMarks(node: GraphNode, placed: PlacedGraph, grid: Grid): readonly Mark[] {
+  const box = placed.boxes.get(node.id);
+  if (!box) return [];
+  const rows = sizeOf(asFlowNode(node), grid).rows.map(
+    (row): Mark => ({
+      kind: "text",
+      x: box.x + box.width / 2 + row.x,
+      y: box.y + row.y,
+      text: row.text,
+      face: row.face,
+      size: row.size,
+      anchor: row.anchor,
+      fill: INK,
+    }),
+  );
+  return [
+    {
+      kind: "group",
+      title: `${node.number} ${node.text.join(" ")}`.trim(),
+      marks: [...outline(node, box, grid), ...rows],
+    },
+  ];
+}
+
+function outline(node: GraphNode, box: PlacedBox, grid: Grid): readonly Mark[] {
+  const pen: Pen = { fill: PAPER, stroke: INK, weight: 0.1 * grid.size };
+  const rect = { kind: "rect", x: box.x, y: box.y, width: box.width, height: box.height, ...pen } as const;
+  const inset = 0.25 * grid.size;
+  switch (node.kind) {
+    case "step":
+      return [rect];
+    case "rule":
+      return [
+        rect,
+        {
+          ...rect,
+          x: box.x + inset,
+          y: box.y + inset,
+          width: box.width - 2 * inset,
+          height: box.height - 2 * inset,
+          weight: 0.06 * grid.size,
+        },
+      ];
+    case "promise":
+      return [{ ...rect, radius: Math.min(box.height / 2, grid.size) }];
+    default:
+      return unreachable(node.kind);
+  }
+}
+
+function lineMarks(points: readonly Point[], grid: Grid): readonly Mark[] {
+  const end = points.at(-1);
+  const before = points.at(-2);
+  if (!end || !before) return [];
+  const length = Math.hypot(end.x - before.x, end.y - before.y) || 1;
+  const [ux, uy] = [(end.x - before.x) / length, (end.y - before.y) / length];
+  const back = { x: end.x - ux * grid.arrow, y: end.y - uy * grid.arrow };
+  const wing = 0.36 * grid.arrow;
+  const head = [
+    end,
+    { x: back.x - uy * wing, y: back.y + ux * wing },
+    { x: back.x + uy * wing, y: back.y - ux * wing },
+  ];
+  return [
+    line([...points.slice(0, -1), back], { stroke: INK, weight: 0.08 * grid.size }),
+    line(head, { fill: INK }, true),
+  ];
+}

@@ -1,0 +1,92 @@
+import { invariant } from "../../invariant.js";
+import type { Procedure, Step } from "../../program/procedure.js";
+import type { Program } from "../../program/program.js";
+import { everyStep } from "../card/walk.js";
+import { sentenceOf, type Words } from "../card/wording.js";
+import { textOf } from "../flowchart/words.js";
+
+/** A step makes something so that a later step, a rule or a promise relies on: with the step left out, its verdict changes. */
+export interface Reliance {
+  /** Name of the step. */
+  readonly step: string;
+  readonly on:
+    | { readonly kind: "step"; readonly step: string }
+    | { readonly kind: "rule"; readonly rule: string }
+    /** By its place in `ends`. */
+    | { readonly kind: "promise"; readonly index: number };
+}
+
+/** One box of the graph. */
+export interface GraphNode {
+  readonly id: string;
+  readonly kind: "step" | "rule" | "promise";
+  /** Number of a step; empty for the others. */
+  readonly number: string;
+  readonly text: readonly string[];
+}
+
+export interface GraphEdge {
+  readonly from: string;
+  readonly to: string;
+}
+
+export interface Graph {
+  readonly nodes: readonly GraphNode[];
+  readonly edges: readonly GraphEdge[];
+  /** Steps that nothing relies on and that rely on nothing: not drawn. */
+  readonly apart: number;
+}
+
+/** The graph of what is relied on: steps in their order, then rules and promises. What the procedure lacks is left out. */
+export function graphOf(program: Program, procedure: Procedure, reliances: readonly Reliance[]): Graph {
+  const system = program.systems.get(procedure.system);
+  invariant(system, `procedure ${procedure.id} has no system`);
+  const steps = everyStep(procedure.steps);
+  const words: Words = { system, numberOf: (name) => steps.find((step) => step.name === name)?.number };
+  const known = [
+    ...steps.map((step) => stepNode(words, step)),
+    ...program.rules.map(
+      (rule): GraphNode => ({ id: `rule ${rule.id}`, kind: "rule", number: "", text: [rule.says ?? rule.id] }),
+    ),
+    ...procedure.ends.map(
+      (promise, index): GraphNode => ({
+        id: `promise ${index}`,
+        kind: "promise",
+        number: "",
+        text: [`At the end: ${sentenceOf(words, promise)}`],
+      }),
+    ),
+  ];
+  const ids = new Set(known.map((node) => node.id));
+  const edges = unique(
+    reliances.map((reliance): GraphEdge => ({ from: `step ${reliance.step}`, to: targetOf(reliance) })),
+  );
+  const drawn = edges.filter(({ from, to }) => from !== to && ids.has(from) && ids.has(to));
+  const used = new Set(drawn.flatMap(({ from, to }) => [from, to]));
+  const nodes = known.filter((node) => used.has(node.id));
+  const stepCount = steps.filter((step) => step.kind !== "section" && step.kind !== "memory").length;
+  return { nodes, edges: drawn, apart: stepCount - nodes.filter((node) => node.kind === "step").length };
+}
+
+function stepNode(words: Words, step: Step): GraphNode {
+  return { id: `step ${step.name}`, kind: "step", number: step.number, text: stepText(words, step) };
+}
+
+/** A decision or a loop has no text of its own: what it asks stands for it. */
+function stepText(words: Words, step: Step): readonly string[] {
+  const text = textOf(words, step);
+  if (text.length > 0) return text;
+  if (step.kind === "if") return [`If ${sentenceOf(words, step.condition)}`];
+  if (step.kind === "repeat" && step.until) return [`Repeat until ${sentenceOf(words, step.until)}`];
+  if (step.kind === "perform") return [step.target.title];
+  return [step.kind];
+}
+
+function targetOf({ on }: Reliance): string {
+  if (on.kind === "step") return `step ${on.step}`;
+  return on.kind === "rule" ? `rule ${on.rule}` : `promise ${on.index}`;
+}
+
+function unique(edges: readonly GraphEdge[]): readonly GraphEdge[] {
+  return [...new Map(edges.map((edge) => [`${edge.from}\n${edge.to}`, edge])).values()];
+}

@@ -1,0 +1,109 @@
+import { describe, expect, it } from "vitest";
+import type { Point } from "../../../src/emit/drawing/marks.js";
+import { measureOf } from "../../../src/emit/drawing/measure.js";
+import { gridOf } from "../../../src/emit/flowchart/grid.js";
+import { dependencySvg, placeDependencies } from "../../../src/emit/graph/drawing.js";
+import type { PlacedBox } from "../../../src/emit/graph/layout.js";
+import { dependencyMermaid } from "../../../src/emit/graph/mermaid.js";
+import { graphOf, type Reliance } from "../../../src/emit/graph/reliance.js";
+import type { Rule } from "../../../src/program/rule.js";
+import { loadFaces } from "../../../src/workspace/fonts.js";
+import { HERE, is, procedure, programOf, set, step } from "../../support/anser-program.js";
+import { checkWellFormed } from "./xml.js";
+
+const measure = measureOf(loadFaces());
+const options = { measure, cautions: ["Fictional. Not for operation."] };
+const steps = Array.from({ length: 24 }, (_, index) => set(["breaker"], index % 2 ? "open" : "closed"));
+const card = procedure([...steps, step({ kind: "do", text: "Stand clear" })], { ends: [is("breaker", "closed")] });
+const rule: Rule = {
+  id: "pumps-first",
+  system: "anser",
+  says: "Pumps run before the board is live.",
+  form: { kind: "never", condition: is("breaker", "closed") },
+  scope: {},
+  severity: "error",
+  span: HERE,
+};
+const program = { ...programOf(card), rules: [rule] };
+const nameAt = (index: number) => card.steps[index]?.name ?? "";
+
+/** Each step on one before it, some on several; the rule and the promise on a few. */
+const reliances: readonly Reliance[] = [
+  ...steps.flatMap((_, index): Reliance[] =>
+    index === 0 ? [] : [{ step: nameAt(Math.floor(index / 2)), on: { kind: "step", step: nameAt(index) } }],
+  ),
+  ...[3, 9, 14].map((index): Reliance => ({ step: nameAt(index), on: { kind: "step", step: nameAt(23) } })),
+  ...[2, 5, 11].map((index): Reliance => ({ step: nameAt(index), on: { kind: "rule", rule: "pumps-first" } })),
+  { step: nameAt(23), on: { kind: "promise", index: 0 } },
+];
+
+describe("the dependency graph", () => {
+  it("holds what relies and what is relied on, each once, and counts the steps that stand apart", () => {
+    const graph = graphOf(program, card, [
+      ...reliances,
+      ...reliances,
+      { step: "nowhere", on: { kind: "rule", rule: "none" } },
+    ]);
+    expect(graph.edges).toHaveLength(reliances.length);
+    expect(graph.nodes.filter((node) => node.kind !== "step").map((node) => node.text)).toEqual([
+      ["Pumps run before the board is live."],
+      ["At the end: GEN BREAKER is CLOSED"],
+    ]);
+    expect(graph.apart).toBe(1);
+  });
+
+  it("lies clear: no box over another, no line through a box, each line from its box to its box", async () => {
+    const graph = graphOf(program, card, reliances);
+    const placed = await placeDependencies(graph, gridOf(measure, 10));
+    const boxes = [...placed.boxes];
+    boxes.forEach(([name, a], index) => {
+      for (const [other, b] of boxes.slice(index + 1)) expect(overlap(a, b), `${name}, ${other}`).toBe(false);
+    });
+    expect(placed.lines).toHaveLength(reliances.length);
+    for (const { edge, points } of placed.lines) {
+      expect(onEdge(placed.boxes.get(edge.from)!, points[0]!), edge.from).toBe(true);
+      expect(onEdge(placed.boxes.get(edge.to)!, points.at(-1)!), edge.to).toBe(true);
+      points.slice(1).forEach((point, index) => {
+        for (const [name, box] of boxes)
+          expect(crosses(points[index]!, point, box), `${edge.from} -> ${edge.to}, ${name}`).toBe(false);
+      });
+    }
+  });
+
+  it("is a well-formed SVG, the same bytes each time, and nothing where nothing relies on anything", async () => {
+    const svg = await dependencySvg(program, card, reliances, options);
+    checkWellFormed(svg ?? "");
+    expect(svg).toContain("Fictional. Not for operation.");
+    expect(await dependencySvg(program, card, reliances, options)).toBe(svg);
+    expect(await dependencySvg(program, card, [], options)).toBeUndefined();
+  });
+
+  it("is the same as Mermaid text", () => {
+    const text = dependencyMermaid(program, card, reliances.slice(0, 1), options.cautions)?.split("\n");
+    expect(text?.slice(4)).toEqual([
+      "  %% Fictional. Not for operation.",
+      '  n1["1<br>GEN BREAKER: CLOSED"]',
+      '  n2["2<br>GEN BREAKER: OPEN"]',
+      "  n1 --> n2",
+      "",
+    ]);
+  });
+});
+
+function overlap(a: PlacedBox, b: PlacedBox): boolean {
+  return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
+}
+
+function onEdge(box: PlacedBox, { x, y }: Point): boolean {
+  const level = Math.abs(y - box.y) < 0.01 || Math.abs(y - box.y - box.height) < 0.01;
+  return level && x >= box.x && x <= box.x + box.width;
+}
+
+function crosses(a: Point, b: Point, box: PlacedBox): boolean {
+  return (
+    Math.min(a.x, b.x) < box.x + box.width - 0.01 &&
+    Math.max(a.x, b.x) > box.x + 0.01 &&
+    Math.min(a.y, b.y) < box.y + box.height - 0.01 &&
+    Math.max(a.y, b.y) > box.y + 0.01
+  );
+}
