@@ -1,7 +1,8 @@
 import { invariant } from "../../invariant.js";
 import { type FlowNode, type SequenceFlow, withConnectors } from "./flow.js";
 import type { Grid } from "./grid.js";
-import { boundsOf, moved, type Piece, piece } from "./piece.js";
+import { moved, type Piece, piece } from "./piece.js";
+import { boundsOf } from "./rect.js";
 
 /** One sheet: what is drawn on it, several charts side by side or below each other where there is room. */
 export interface Page {

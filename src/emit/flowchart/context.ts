@@ -1,6 +1,7 @@
 import type { Flow, FlowNode, SequenceFlow } from "./flow.js";
 import type { Grid } from "./grid.js";
-import { type Box, boxOf, labelAt, type Piece, piece, type Way } from "./piece.js";
+import { type Box, boxOf, type Piece, piece, type Way } from "./piece.js";
+import { labelAt } from "./ways.js";
 
 /** What laying out a part of a chart needs to know of the whole. */
 export interface Context {

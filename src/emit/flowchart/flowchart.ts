@@ -13,7 +13,8 @@ import type { SequenceFlow } from "./flow.js";
 import { frameOf } from "./frame.js";
 import { type Grid, gridOf } from "./grid.js";
 import { layout } from "./layout.js";
-import { boundsOf, moved, type Piece } from "./piece.js";
+import { moved, type Piece } from "./piece.js";
+import { boundsOf } from "./rect.js";
 
 export interface FlowchartOptions extends SvgOptions {
   readonly measure: Measure;

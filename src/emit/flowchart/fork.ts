@@ -1,22 +1,9 @@
 import { type Context, headingOf, wayOut } from "./context.js";
 import type { FlowNode, ForkFlow } from "./flow.js";
-import {
-  type Box,
-  boxOf,
-  clearDown,
-  DEEP,
-  exitLabels,
-  exitRects,
-  gapAfter,
-  type Label,
-  moved,
-  type Piece,
-  piece,
-  type Way,
-  type Wire,
-  wireDown,
-} from "./piece.js";
+import { type Box, boxOf, type Label, moved, type Piece, piece, type Way, type Wire } from "./piece.js";
+import { clearDown, DEEP } from "./rect.js";
 import { type Column, levelLine, placeRights } from "./rights.js";
+import { exitLabels, exitRects, gapAfter, wireDown } from "./ways.js";
 
 /** A decision whose ways run together again: one down the spine, the others beside it, and a joint below them all. */
 export function layoutFork(flow: ForkFlow, context: Context): Piece {

@@ -2,22 +2,9 @@ import { type Context, headingOf } from "./context.js";
 import type { FlowNode, LanesFlow, Meeting } from "./flow.js";
 import type { Grid } from "./grid.js";
 import { endsOf, type Lane, meetingWires } from "./meetings.js";
-import {
-  type Box,
-  boxOf,
-  boxRect,
-  clearDown,
-  exitLabels,
-  gapAfter,
-  type Label,
-  labelAt,
-  mirrored,
-  moved,
-  type Piece,
-  piece,
-  type Rect,
-  type Wire,
-} from "./piece.js";
+import { type Box, boxOf, boxRect, type Label, mirrored, moved, type Piece, piece, type Wire } from "./piece.js";
+import { clearDown, type Rect } from "./rect.js";
+import { exitLabels, gapAfter, labelAt } from "./ways.js";
 
 /**
  * Lanes side by side between two bars, each on its own straight spine. The first is turned round, so that the inner sides

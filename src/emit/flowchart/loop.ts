@@ -1,6 +1,8 @@
 import { type Context, headingOf, wayOut } from "./context.js";
 import type { LoopFlow } from "./flow.js";
-import { boxOf, type Label, labelAt, moved, type Piece, piece, type Rect, type Wire, wireDown } from "./piece.js";
+import { boxOf, type Label, moved, type Piece, piece, type Wire } from "./piece.js";
+import type { Rect } from "./rect.js";
+import { labelAt, wireDown } from "./ways.js";
 
 /** The body between its head, a joint, and its decision; the way back goes up on the left of all of it. */
 export function layoutLoop(flow: LoopFlow, context: Context): Piece {

@@ -1,7 +1,8 @@
 import type { Point } from "../drawing/marks.js";
 import type { Meeting } from "./flow.js";
 import type { Grid } from "./grid.js";
-import { type Box, boxRect, type Piece, type Rect, type Wire, wireRects } from "./piece.js";
+import { type Box, boxRect, type Piece, type Wire, wireRects } from "./piece.js";
+import type { Rect } from "./rect.js";
 
 /** A lane in its place: the `x` of its spine, and what stands on it. */
 export interface Lane {

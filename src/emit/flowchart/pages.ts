@@ -12,7 +12,8 @@ import { procedureFlow } from "./flowchart.js";
 import { frameOf } from "./frame.js";
 import { type Grid, gridOf } from "./grid.js";
 import { layout } from "./layout.js";
-import { boundsOf, moved, type Piece } from "./piece.js";
+import { moved, type Piece } from "./piece.js";
+import { boundsOf } from "./rect.js";
 
 export interface PageOptions {
   readonly measure: Measure;

@@ -1,7 +1,7 @@
 import type { Point } from "../drawing/marks.js";
-import { wrap } from "../drawing/wrap.js";
 import type { FlowNode } from "./flow.js";
 import type { Grid } from "./grid.js";
+import { mirroredRect, movedRect, type Rect } from "./rect.js";
 import { sizeOf } from "./shapes.js";
 import type { Sized } from "./text.js";
 
@@ -30,13 +30,6 @@ export interface Label {
   readonly y: number;
   readonly anchor: "start" | "end";
   readonly rect: Rect;
-}
-
-export interface Rect {
-  readonly x0: number;
-  readonly y0: number;
-  readonly x1: number;
-  readonly y1: number;
 }
 
 /** Where the flow leaves a piece, on its spine at x = 0, and the word that belongs to the line. */
@@ -124,84 +117,6 @@ export function mirrored(from: Piece): Piece {
   };
 }
 
-/** A word beside a line: above a level one, or to one side of an upright one. Undefined where there is no word. */
-export function labelAt(
-  grid: Grid,
-  text: string,
-  place: {
-    readonly x: number;
-    readonly y: number;
-    readonly anchor: "start" | "end";
-    readonly above: boolean;
-    readonly bold?: boolean;
-  },
-  limit: number,
-): Label[] {
-  const face = place.bold ? "bold" : "regular";
-  const lines = wrap(text, limit, { face, size: grid.size }, grid.measure);
-  if (lines.length === 0) return [];
-  const width = Math.max(...lines.map((line) => grid.measure.width(line, face, grid.size)));
-  const height = lines.length * grid.line;
-  const y0 = place.above ? place.y - height : place.y;
-  const x0 = place.anchor === "start" ? place.x : place.x - width;
-  const rect = { x0, y0, x1: x0 + width, y1: y0 + height };
-  return [{ lines, bold: place.bold ?? false, x: place.x, y: y0 + 0.95 * grid.size, anchor: place.anchor, rect }];
-}
-
-/** The line from where a piece is left to a shape below it on the same spine. */
-export function wireDown(grid: Grid, exit: Way, to: Box): { readonly wire: Wire; readonly labels: readonly Label[] } {
-  const points = [
-    { x: to.x, y: exit.y },
-    { x: to.x, y: to.y },
-  ];
-  const wire: Wire = { from: exit.id, to: to.node.id, points, arrow: to.node.shape !== "joint", broken: false };
-  return { wire, labels: exitLabels(grid, exit, to.x) };
-}
-
-/** The word beside the line that leaves a piece whose spine is at `x`. */
-export function exitLabels(grid: Grid, exit: Way, x: number): readonly Label[] {
-  const place = { x: x + 0.45 * grid.size, y: exit.y + 0.15 * grid.size, anchor: "start", above: false } as const;
-  return labelAt(grid, exit.label, place, 8 * grid.size);
-}
-
-/** The least length of the line that leaves a piece, with room for its word and an arrow. */
-export function gapAfter(grid: Grid, exit: Way): number {
-  const labels = exitLabels(grid, exit, 0);
-  return labels.length === 0
-    ? grid.gap
-    : Math.max(grid.wordGap, ...labels.map((label) => label.rect.y1 - exit.y + grid.arrow + 0.2 * grid.size));
-}
-
-/** What the line that leaves a piece will take up, `depth` points down from where it begins. */
-export function exitRects(grid: Grid, exit: Way | undefined, x: number, depth: number): readonly Rect[] {
-  if (!exit) return [];
-  return [{ x0: x, x1: x, y0: exit.y, y1: exit.y + depth }, ...exitLabels(grid, exit, x).map((label) => label.rect)];
-}
-
-export const DEEP = 1e7;
-
-/** How far right `of` must move so that it stands clear of all that is `beside` it at the same height. */
-export function clearRight(of: readonly Rect[], beside: readonly Rect[], clear: number): number {
-  let shift = Number.NEGATIVE_INFINITY;
-  for (const a of beside) {
-    for (const b of of) {
-      if (a.y0 - clear < b.y1 && b.y0 - clear < a.y1) shift = Math.max(shift, a.x1 + clear - b.x0);
-    }
-  }
-  return shift;
-}
-
-/** How far down `lower` must move so that it stands clear of what is above it at the same place across. */
-export function clearDown(lower: readonly Rect[], upper: readonly Rect[], clear: number): number {
-  let shift = Number.NEGATIVE_INFINITY;
-  for (const a of upper) {
-    for (const b of lower) {
-      if (a.x0 - clear < b.x1 && b.x0 - clear < a.x1) shift = Math.max(shift, a.y1 + clear - b.y0);
-    }
-  }
-  return shift;
-}
-
 function movedBox(box: Box, dx: number, dy: number): Box {
   const { node, x, y, width, height, rows, rules } = box;
   return { node, x: x + dx, y: y + dy, width, height, rows, rules };
@@ -215,22 +130,4 @@ function movedWire(wire: Wire, dx: number, dy: number): Wire {
 function movedLabel(label: Label, dx: number, dy: number): Label {
   const { lines, bold, x, y, anchor, rect } = label;
   return { lines, bold, x: x + dx, y: y + dy, anchor, rect: movedRect(rect, dx, dy) };
-}
-
-export function movedRect(rect: Rect, dx: number, dy: number): Rect {
-  return { x0: rect.x0 + dx, y0: rect.y0 + dy, x1: rect.x1 + dx, y1: rect.y1 + dy };
-}
-
-function mirroredRect(rect: Rect): Rect {
-  return { x0: -rect.x1, y0: rect.y0, x1: -rect.x0, y1: rect.y1 };
-}
-
-/** The least rectangle around all of `rects`, of which there is at least one. */
-export function boundsOf(rects: readonly Rect[]): Rect {
-  return rects.reduce((all, rect) => ({
-    x0: Math.min(all.x0, rect.x0),
-    y0: Math.min(all.y0, rect.y0),
-    x1: Math.max(all.x1, rect.x1),
-    y1: Math.max(all.y1, rect.y1),
-  }));
 }

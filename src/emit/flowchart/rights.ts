@@ -1,22 +1,9 @@
 import type { Context } from "./context.js";
 import type { Exit } from "./flow.js";
 import type { Grid } from "./grid.js";
-import {
-  type Box,
-  boxRect,
-  clearRight,
-  DEEP,
-  exitRects,
-  type Label,
-  labelAt,
-  moved,
-  movedRect,
-  type Piece,
-  type Rect,
-  type Way,
-  type Wire,
-  wireRects,
-} from "./piece.js";
+import { type Box, boxRect, type Label, moved, type Piece, type Way, type Wire, wireRects } from "./piece.js";
+import { clearRight, DEEP, movedRect, type Rect } from "./rect.js";
+import { exitRects, labelAt } from "./ways.js";
 
 /** The ways to the right of a decision, in their places; the decision's top is at (0, 0) on its spine. */
 export interface Rights {

@@ -1,21 +1,9 @@
 import { type Context, single } from "./context.js";
 import { type Exit, type Flow, goesOn, type SequenceFlow } from "./flow.js";
-import {
-  type Box,
-  clearDown,
-  DEEP,
-  exitRects,
-  gapAfter,
-  type Label,
-  moved,
-  type Piece,
-  piece,
-  type Rect,
-  type Way,
-  type Wire,
-  wireDown,
-} from "./piece.js";
+import { type Box, type Label, moved, type Piece, piece, type Way, type Wire } from "./piece.js";
+import { clearDown, DEEP, type Rect } from "./rect.js";
 import { levelLine, placeRights, type Rights } from "./rights.js";
+import { exitRects, gapAfter, wireDown } from "./ways.js";
 
 /** One piece of a spine; `rights` are ways out of its first shape that end by themselves and may hang wherever there is room. */
 interface Item {

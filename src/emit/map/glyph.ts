@@ -3,7 +3,7 @@ import type { Measure } from "../drawing/measure.js";
 import { LAMPS } from "../layout/lamp.js";
 import { speaker } from "../layout/signs.js";
 import { type Cell, fitText } from "./cell.js";
-import type { Box } from "./legs.js";
+import type { Box } from "./near.js";
 import type { Spot } from "./site.js";
 
 /** What a thing looks like on the map. */

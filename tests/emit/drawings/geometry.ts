@@ -1,6 +1,7 @@
 import type { Point } from "../../../src/emit/drawing/marks.js";
 import type { Measure } from "../../../src/emit/drawing/measure.js";
-import type { Box, Label, Piece, Rect, Wire } from "../../../src/emit/flowchart/piece.js";
+import type { Box, Label, Piece, Wire } from "../../../src/emit/flowchart/piece.js";
+import type { Rect } from "../../../src/emit/flowchart/rect.js";
 
 /** Everything that is wrong with how a chart is drawn, in words; empty for a good one. Lengths in points. */
 export function faultsOf(chart: Piece, measure: Measure): readonly string[] {
