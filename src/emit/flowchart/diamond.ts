@@ -76,7 +76,7 @@ function fill(text: readonly Words[], count: number, height: number, grid: Grid)
 function roomOf(line: number, count: number, height: number, grid: Grid): number {
   const base = (line - count / 2) * grid.line + 0.95 * grid.size;
   const farthest = Math.max(Math.abs(base - 0.75 * grid.size), Math.abs(base + 0.25 * grid.size));
-  return grid.box * (1 - (2 * farthest) / height) - 0.5 * grid.size;
+  return grid.box * (1 - (2 * farthest) / height) - 1.1 * grid.size;
 }
 
 /** More lines than anybody should have to read: a word on each, and as high as that makes it. */

@@ -74,7 +74,7 @@ function levelWith(context: Context, exit: Exit, inner: Piece, decision: Box, ar
     grid,
     exit.label,
     { x: start.x + 0.35 * grid.size, y: start.y - 0.2 * grid.size, anchor: "start", above: true },
-    7 * grid.size,
+    labelRoom(grid, exit.label),
   );
   const dy = start.y - inner.entry.height / 2;
   const least = widthOf(labels) + 0.7 * grid.size + grid.arrow + inner.entry.width / 2;
@@ -91,6 +91,13 @@ function levelWith(context: Context, exit: Exit, inner: Piece, decision: Box, ar
     broken: exit.standing ?? false,
   };
   return together(context, part, x, [wire], labels);
+}
+
+/** A word over a level line keeps the shapes apart: on a narrow sheet it is broken as often as its words let it. */
+function labelRoom(grid: Grid, label: string): number {
+  if (grid.box >= 16 * grid.size) return 7 * grid.size;
+  const widths = label.split(" ").map((word) => grid.measure.width(word, "regular", grid.size));
+  return Math.min(7 * grid.size, Math.max(3 * grid.size, ...widths) + 0.1);
 }
 
 /** The first shape hangs from a level line, and is entered from above. */
