@@ -5,10 +5,10 @@ import { ruleIsFor } from "../program/program.js";
 import type { Rule } from "../program/rule.js";
 import type { System, Tail } from "../program/system.js";
 import { conditionsOfProcedure, conditionsOfRule, walkSteps } from "../program/walk.js";
-import { and, type Expression, equals, not, or, type Variable } from "./expression.js";
+import { and, type Expression, equals, not, or, type Variable, variablesOf } from "./expression.js";
 import { buildGraph, watchesOf } from "./graph/build.js";
-import type { Graph } from "./graph/graph.js";
-import { assign, choose, type Operation } from "./operation.js";
+import type { Edge, Graph } from "./graph/graph.js";
+import { assign, assigned, choose, type Operation } from "./operation.js";
 import { type Dynamics, dynamicsOf, memoriesOfConditions } from "./world/dynamics.js";
 import type { Memory } from "./world/memory.js";
 import { timesOf } from "./world/times.js";
@@ -27,6 +27,8 @@ export interface Model {
   readonly gauges: ReadonlyMap<string, Expression>;
   /** Rules for this procedure that apply to the tail, with their forms and scopes lowered. */
   readonly rules: readonly LoweredRule[];
+  /** For each edge every variable that it names or changes, what it makes known included. */
+  readonly namedBy: ReadonlyMap<Edge, ReadonlySet<Variable>>;
   /** What every start satisfies, in parts; memories are at their first values. */
   readonly start: readonly Expression[];
 }
@@ -71,8 +73,22 @@ export function buildModel(program: Program, system: System, procedure: Procedur
     ticks: [...dynamics.delayed.flatMap((delayed) => delayed.tick), ...ofConditions.ticks],
     gauges,
     rules: lowered,
+    namedBy: new Map(graph.edges.map((edge) => [edge, namesOf(world, edge)])),
     start: [...begins.flatMap(parts), ...startOf(world, dynamics)],
   };
+}
+
+function namesOf(world: World, edge: Edge): ReadonlySet<Variable> {
+  const named = new Set<Variable>(variablesOf(edge.after));
+  for (const operation of edge.operations) {
+    for (const variable of assigned(operation)) named.add(variable);
+    if (operation.kind === "assume") for (const variable of variablesOf(operation.condition)) named.add(variable);
+  }
+  for (const thing of edge.learns) {
+    const known = world.known.get(thing);
+    if (known) named.add(known.mark);
+  }
+  return named;
 }
 
 /** What the procedures that this one hands over to take for granted. */

@@ -42,3 +42,20 @@ export function assign(variable: Variable, value: number): Operation {
 export function choose(...cases: readonly Case[]): Operation {
   return { kind: "choose", cases };
 }
+
+/** The variables that an operation can change. */
+export function assigned(operation: Operation): readonly Variable[] {
+  switch (operation.kind) {
+    case "assign":
+    case "remember":
+    case "copy":
+      return [operation.variable];
+    case "choose":
+      return operation.cases.flatMap((one) => one.assign.map((assignment) => assignment.variable));
+    case "havoc":
+    case "forget":
+      return operation.variables;
+    default:
+      return [];
+  }
+}

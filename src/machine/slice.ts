@@ -1,7 +1,7 @@
 import { type Expression, type Variable, variablesOf } from "./expression.js";
 import type { Model } from "./model.js";
-import type { Operation } from "./operation.js";
-import { assigned, type Monitor } from "./transitions.js";
+import { assigned, type Operation } from "./operation.js";
+import type { Monitor } from "./transitions.js";
 import type { Memory } from "./world/memory.js";
 
 /** For each variable, what its next value depends on. */

@@ -1,7 +1,8 @@
 import { and, type Expression, FALSE, not, or, TRUE, type Variable, variablesOf } from "./expression.js";
 import type { Edge, Node } from "./graph/graph.js";
 import type { Model } from "./model.js";
-import { assign, assume, type Choice, type Operation } from "./operation.js";
+import { invariant } from "../invariant.js";
+import { assign, assigned, assume, type Choice, type Operation } from "./operation.js";
 import type { Space } from "./symbolic/space.js";
 import type { Delayed } from "./world/dynamics.js";
 import type { Memory } from "./world/memory.js";
@@ -43,6 +44,8 @@ export class Transitions {
   private readonly ofEdge = new Map<Edge, Transition>();
   private readonly memories: readonly Memory[];
   private readonly immediate: readonly Choice[];
+  private readonly hasClocks: boolean;
+  private readiness: readonly Operation[] | undefined;
 
   constructor(
     readonly model: Model,
@@ -51,6 +54,8 @@ export class Transitions {
     readonly slice?: ReadonlySet<Variable>,
   ) {
     this.memories = model.memories.filter((memory) => memory.variables.some((variable) => this.counts(variable)));
+    const ticks = [...model.ticks, ...monitors.flatMap((monitor) => monitor.ticks ?? [])];
+    this.hasClocks = ticks.some((operation) => assigned(operation).some((variable) => this.counts(variable)));
     this.immediate = model.dynamics.immediate
       .map((piece) => piece.choice)
       .filter((choice) => this.counts(choice[0]!.assign[0]!.variable));
@@ -72,7 +77,7 @@ export class Transitions {
   of(edge: Edge): Transition {
     const present = this.ofEdge.get(edge);
     if (present) return present;
-    const made = this.expand({ kind: "edge", edge });
+    const made = this.concerns(edge) ? this.expand({ kind: "edge", edge }) : this.idleMoment({ kind: "edge", edge });
     this.ofEdge.set(edge, made);
     return made;
   }
@@ -98,6 +103,42 @@ export class Transitions {
   startIn(space: Space): number {
     const states = this.start().reduce((set, part) => space.bdd.and(set, space.set(part)), space.set(TRUE));
     return this.monitors.reduce((set, monitor) => space.forward(set, monitor.start), states);
+  }
+
+  /** Can the edge change, or depend on, anything that counts? */
+  private concerns(edge: Edge): boolean {
+    if (!this.slice || this.memories.some((memory) => memory.always)) return true;
+    if (this.monitors.some((monitor) => monitor.always || (edge.kind !== "pass" && (monitor.along?.(edge) ?? []).length > 0))) return true;
+    if (edge.kind === "tick" && this.hasClocks) return true;
+    for (const variable of this.model.namedBy.get(edge) ?? []) if (this.slice.has(variable)) return true;
+    return false;
+  }
+
+  /** The transition of the same cause among these. */
+  like(from: Node, transition: Transition): Transition {
+    const { cause } = transition;
+    if (cause.kind === "edge") return this.of(cause.edge);
+    const found = this.pausesAt(from).find((other) =>
+      cause.kind === "change"
+        ? other.cause.kind === "change" && other.cause.delayed === cause.delayed
+        : other.cause.kind === "move" && other.cause.gauge === cause.gauge,
+    );
+    invariant(found, "a change of a slice is one of the whole");
+    return found;
+  }
+
+  /** A moment at which nothing that counts changes. */
+  private idleMoment(cause: Extract<Cause, { kind: "edge" }>): Transition {
+    const { edge } = cause;
+    const dropped = edge.after === TRUE ? [] : [edge.after];
+    for (const operation of edge.operations) if (operation.kind === "assume") dropped.push(operation.condition);
+    const waits = edge.kind === "pass" && edge.after === TRUE;
+    return { operations: waits ? [] : this.untilReady, broken: FALSE, rest: [], cause, dropped };
+  }
+
+  private get untilReady(): readonly Operation[] {
+    this.readiness ??= this.keep(assume(not(this.model.dynamics.forced)), []);
+    return this.readiness;
   }
 
   private isSeen(gauge: string): boolean {
@@ -220,33 +261,21 @@ export class Transitions {
       : [];
   }
 
+  private isInside(expression: Expression): boolean {
+    for (const variable of variablesOf(expression)) if (!this.counts(variable)) return false;
+    return true;
+  }
+
   /** What of a condition speaks of the slice: weaker than the condition, or the condition itself. */
   private relax(expression: Expression, dropped: Expression[] = []): Expression {
     if (!this.slice) return expression;
-    if ([...variablesOf(expression)].every((variable) => this.counts(variable))) return expression;
+    if (this.isInside(expression)) return expression;
     if (expression.kind === "and") return and(...expression.of.map((part) => this.relax(part, dropped)));
     if (expression.kind === "not" && expression.of.kind === "or") {
       return and(...expression.of.of.map((part) => this.relax(not(part), dropped)));
     }
     dropped.push(expression);
     return TRUE;
-  }
-}
-
-/** The variables that an operation can change. */
-export function assigned(operation: Operation): readonly Variable[] {
-  switch (operation.kind) {
-    case "assign":
-    case "remember":
-    case "copy":
-      return [operation.variable];
-    case "choose":
-      return operation.cases.flatMap((one) => one.assign.map((assignment) => assignment.variable));
-    case "havoc":
-    case "forget":
-      return operation.variables;
-    default:
-      return [];
   }
 }
 

@@ -1,4 +1,4 @@
-import { type Expression, type Variable, variablesOf } from "../machine/expression.js";
+import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
@@ -25,26 +25,26 @@ export type Answer =
       readonly search: Search;
       readonly path: Path;
       readonly relevant: ReadonlySet<Variable>;
-      readonly steps: readonly Step[];
     };
 
 const REFINEMENTS = 12;
 
 /**
- * Looks for a way to the goal in a slice of the model: the variables that the question depends on. What the slice leaves
- * out only adds paths, so "none" is an answer; a path found is an answer once it leaves out nothing, else the slice
- * grows by what was left out along it.
+ * Looks for a way to the goal in a slice of the model: the variables that the question depends on, at first without the
+ * clocks of delayed changes. What a slice leaves out only adds paths, so "none" is an answer. The shortest path found is
+ * an answer if the whole model can go the same way; else the slice grows by what was left out along it.
  */
 export function ask(context: Context, query: Query): Answer {
   try {
-    const names = query.names.flatMap((name) => [...variablesOf(name)]);
-    let slice = coneOf(context.influences, [...rootsOf(query.monitors), ...names]);
+    const roots = [...rootsOf(query.monitors), ...query.names.flatMap((name) => [...variablesOf(name)])];
+    let slice = coneOf(context.timeless, roots);
     for (let round = 0; round < REFINEMENTS; round++) {
       const search = searchIn(context, query, slice).run(true);
       if (!isBroken(search, query)) return { verdict: "holds" };
-      const path = shortestPath(search, goalOf(search, query), () => 0, context.limits.deadline);
-      const left =
-        path?.steps.flatMap(({ transition }) => transition.dropped.flatMap((part) => [...variablesOf(part)])) ?? [];
+      const path = shortestPath(search, goalOf(search, query), inText(context), context.limits.deadline);
+      const lifted = path && lift(context, query, path);
+      if (lifted) return { verdict: "violated", ...lifted, relevant: slice };
+      const left = path?.steps.flatMap(({ transition }) => transition.dropped.flatMap((part) => [...variablesOf(part)])) ?? [];
       const grown = coneOf(context.influences, [...slice, ...left]);
       if (grown.size === slice.size) break;
       slice = grown;
@@ -56,14 +56,39 @@ export function ask(context: Context, query: Query): Answer {
   }
 }
 
+function inText(context: Context): (path: Path) => number {
+  return (path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
+}
+
+/** The same acts and changes in the whole model, where they can be done and end wrong there too. */
+function lift(context: Context, query: Query, path: Path): { readonly search: Search; readonly path: Path } | undefined {
+  const search = searchIn(context, query, wholeWith(context, query.monitors, query.names));
+  const steps = path.steps.map(({ from, transition }) => ({ from, transition: search.transitions.like(from, transition) }));
+  const last = path.steps.at(-1);
+  const asked = path.endsAtMoment
+    ? search.space.set(steps.at(-1)!.transition.broken)
+    : search.space.set(query.atPlace.get(last?.transition.cause.kind === "edge" ? last.transition.cause.edge.to.id : (last?.from ?? context.model.graph.start).id) ?? FALSE);
+  const sets = search.setsAlong(steps, asked, path.endsAtMoment);
+  return sets ? { search, path: { ...path, steps, sets } } : undefined;
+}
+
 /** The answer in the whole model, with the shortest path. */
 function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>): Answer {
   const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
   if (!isBroken(search, query)) return { verdict: "holds" };
-  const steps = [...new Set(search.breaches.flatMap((breach) => stepOfBreach(breach.transition.cause) ?? []))];
-  const prefer = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
-  const path = shortestPath(search, goalOf(search, query), prefer, context.limits.deadline);
-  return path ? { verdict: "violated", search, path, relevant, steps } : { verdict: "unproved" };
+  const path = shortestPath(search, goalOf(search, query), inText(context), context.limits.deadline);
+  return path ? { verdict: "violated", search, path, relevant } : { verdict: "unproved" };
+}
+
+/** Steps that can break a monitor first, in the whole model. Empty where the limit comes first: they are only told beside the answer. */
+export function breakingSteps(context: Context, query: Query): readonly Step[] {
+  try {
+    const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
+    return [...new Set(search.breaches.flatMap((breach) => stepOfBreach(breach.transition.cause) ?? []))];
+  } catch (error) {
+    if (error instanceof NodeLimit || error instanceof OutOfTime) return [];
+    throw error;
+  }
 }
 
 export function searchIn(

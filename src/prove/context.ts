@@ -1,8 +1,8 @@
 import { type Expression, type Variable, variablesOf } from "../machine/expression.js";
 import type { Model } from "../machine/model.js";
-import type { Operation } from "../machine/operation.js";
+import { assigned, type Operation } from "../machine/operation.js";
 import { coneOf, type Influences, influencesOf, rootsOf } from "../machine/slice.js";
-import { assigned, type Monitor } from "../machine/transitions.js";
+import type { Monitor } from "../machine/transitions.js";
 import type { Procedure } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 
@@ -12,6 +12,8 @@ export interface Context {
   readonly procedure: Procedure;
   readonly model: Model;
   readonly influences: Influences;
+  /** The same without the clocks of delayed changes: a first guess that thinks every change possible at any time. */
+  readonly timeless: Influences;
   /** What the acts, the questions at places and the equipment depend on: the variables of a search that leaves nothing out. */
   readonly whole: ReadonlySet<Variable>;
   /** Places of steps in the text, for "first in the text". */
@@ -27,8 +29,10 @@ export interface Limits {
 
 export function contextOf(program: Program, procedure: Procedure, model: Model, limits: Limits): Context {
   const influences = influencesOf(model);
+  const clocks = new Set(model.dynamics.memories.flatMap((memory) => memory.variables));
+  const timeless = new Map([...influences].map(([variable, on]) => [variable, new Set([...on].filter((one) => !clocks.has(one)))]));
   const textOrder = new Map([...model.graph.entries.keys()].map((step, index) => [step.name, index]));
-  return { program, procedure, model, influences, whole: coneOf(influences, rootsOfModel(model)), textOrder, limits };
+  return { program, procedure, model, influences, timeless, whole: coneOf(influences, rootsOfModel(model)), textOrder, limits };
 }
 
 /** The variables of a search that leaves nothing out, with those of some monitors. */
@@ -62,14 +66,44 @@ function rootsOfModel(model: Model): Set<Variable> {
     if (probe.kind === "observe" && probe.step?.kind === "check") read(model.world.lower(probe.step.condition));
   }
   for (const condition of model.procedure.ends) read(model.world.lower(condition));
-  for (const piece of model.dynamics.immediate) roots.add(piece.variable);
-  for (const delayed of model.dynamics.delayed)
-    for (const operation of delayed.fire) if (operation.kind === "assign") addState(operation.variable, roots);
+  for (const variable of touchedEquipment(model)) roots.add(variable);
   return roots;
 }
 
-function addState(variable: Variable, roots: Set<Variable>): void {
-  if (variable.role.kind === "equipment") roots.add(variable);
+/** Equipment that acts and moves of gauges can set going, directly or through other equipment. */
+function touchedEquipment(model: Model): ReadonlySet<Variable> {
+  const { dynamics, graph, world } = model;
+  const gauges = new Set([...model.gauges.keys(), ...graph.nodes.flatMap((node) => [...node.moves])]);
+  const touched = new Set([
+    ...graph.edges.flatMap((edge) => edge.operations.flatMap(assigned)),
+    ...[...gauges].flatMap((gauge) => world.gauges.moved(gauge)?.variables ?? []),
+  ]);
+  const found = new Set<Variable>();
+  const moved = equipmentMoves(dynamics);
+  for (let size = -1; size !== found.size; ) {
+    size = found.size;
+    for (const { variable, when } of moved) {
+      if (found.has(variable) || ![...variablesOf(when)].some((one) => touched.has(one))) continue;
+      found.add(variable);
+      touched.add(variable);
+    }
+  }
+  return found;
+}
+
+function equipmentMoves(dynamics: Model["dynamics"]): readonly { readonly variable: Variable; readonly when: Expression }[] {
+  return [
+    ...dynamics.immediate.flatMap(({ variable, choice }) => choice.map(({ when }) => ({ variable, when }))),
+    ...dynamics.delayed.flatMap(({ fire, mayFire }) =>
+      fire.flatMap((one) => (one.kind === "assign" && one.variable.role.kind === "equipment" ? [{ variable: one.variable, when: mayFire }] : [])),
+    ),
+  ];
+}
+
+/** Equipment that nothing in the procedure sets going, and nothing in it asks about. */
+export function idleEquipment(context: Context): readonly Variable[] {
+  const all = new Set(equipmentMoves(context.model.dynamics).map(({ variable }) => variable));
+  return [...all].filter((variable) => !context.whole.has(variable));
 }
 
 function readOperation(operation: Operation, roots: Set<Variable>, read: (expression: Expression) => void): void {

@@ -11,7 +11,7 @@ import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
-import { type Answer, ask, blameOf, searchIn } from "./answer.js";
+import { type Answer, ask, blameOf, breakingSteps, type Query, searchIn } from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { questionOf } from "./monitors.js";
@@ -30,9 +30,10 @@ export function proveRule(context: Context, lowered: LoweredRule): RuleResult {
   const atEnd = new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, question.atEnd]));
   const names = [question.atEnd, question.monitor.broken];
   const already = alreadySo(context, lowered, question.alreadySo);
-  const answer = ask(context, { monitors: [question.monitor], atPlace: atEnd, names });
+  const query = { monitors: [question.monitor], atPlace: atEnd, names };
+  const answer = ask(context, query);
   if (answer.verdict === "violated") {
-    const told = violation(context, lowered, answer, or(...atEnd.values()));
+    const told = violation(context, lowered, answer, or(...atEnd.values()), query);
     return told ? { verdict: "violated", findings: [...already, told] } : unproved(context, lowered, already);
   }
   if (answer.verdict === "unproved") return unproved(context, lowered, already);
@@ -53,6 +54,7 @@ function violation(
   { rule }: LoweredRule,
   answer: Extract<Answer, { verdict: "violated" }>,
   atEnd: Expression,
+  query: Query,
 ): Finding | undefined {
   const { search, path, relevant } = answer;
   const last = path.steps.at(-1);
@@ -65,7 +67,7 @@ function violation(
   const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
   const cause = last?.transition.cause;
   const byGauge = path.endsAtMoment && cause?.kind === "move";
-  const others = answer.steps.filter((step) => step !== blamed);
+  const others = breakingSteps(context, query).filter((step) => step !== blamed);
   const severity: Severity = byGauge ? "info" : rule.severity;
   return finding({ ...kind, severity }, blamed?.verb ?? beginsSpan(context), sentence(rule, end?.words), {
     remark: blamed ? remarkOf(path.endsAtMoment && cause?.kind === "change", end?.words) : "what the last crew left",

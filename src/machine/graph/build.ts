@@ -8,7 +8,7 @@ import { guardOver, range, thingsNamed, type World } from "../world/world.js";
 import type { Edge, End, Graph, Hold, Node } from "./graph.js";
 import { interleave, type LaneGraph } from "./lanes.js";
 import { emptyParts, newEdge, newNode, type Parts } from "./parts.js";
-import { copyUntilActs, nodesFrom } from "./reach.js";
+import { copyUntilActs, nodesFrom, outgoingOf, ranksOf } from "./reach.js";
 
 /** What a step is built into: the graph so far, and where `finish` leads. */
 interface Scope {
@@ -35,7 +35,8 @@ export function buildGraph(world: World, program: Program, procedure: Procedure)
   if (last) pass(scope, last, finish);
   buildWatches(scope);
   if (procedure.next) handOver(scope, finish, procedure.next.procedure, undefined);
-  return { ...parts, start, finish };
+  const outgoing = outgoingOf(parts.edges);
+  return { ...parts, outgoing, ranks: ranksOf(start, parts.nodes.length, outgoing), start, finish };
 }
 
 function buildSteps(scope: Scope, steps: readonly Step[], from: Place): Place {

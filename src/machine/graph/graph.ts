@@ -114,6 +114,9 @@ export type Probe = {
 export interface Graph {
   readonly nodes: readonly Node[];
   readonly edges: readonly Edge[];
+  readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
+  /** For each node id its place in reverse post-order from the start; -1 where no path leads. */
+  readonly ranks: Int32Array;
   readonly start: Node;
   /** The good end. */
   readonly finish: Node;

@@ -55,3 +55,26 @@ function carryOver(parts: Parts, nodes: ReadonlyMap<Node, Node>, edges: Readonly
   });
   for (const places of parts.entries.values()) places.push(...places.flatMap((node) => nodes.get(node) ?? []));
 }
+
+/** Places in reverse post-order from the start; -1 where no path leads. */
+export function ranksOf(start: Node, count: number, outgoing: ReadonlyMap<Node, readonly Edge[]>): Int32Array {
+  const rank = new Int32Array(count).fill(-1);
+  const finished: Node[] = [];
+  const seen = new Set<Node>([start]);
+  const stack: { readonly node: Node; next: number }[] = [{ node: start, next: 0 }];
+  while (stack.length > 0) {
+    const top = stack.at(-1)!;
+    const edge = (outgoing.get(top.node) ?? [])[top.next++];
+    if (!edge) {
+      finished.push(top.node);
+      stack.pop();
+    } else if (!seen.has(edge.to)) {
+      seen.add(edge.to);
+      stack.push({ node: edge.to, next: 0 });
+    }
+  }
+  finished.reverse().forEach((node, index) => {
+    rank[node.id] = index;
+  });
+  return rank;
+}

@@ -36,7 +36,7 @@ export class Bdd {
 
   constructor(
     private readonly limit = 4_000_000,
-    cacheBits = 14,
+    cacheBits = 12,
   ) {
     const room = 1 << 12;
     this.levels = new Int32Array(room);

@@ -1,8 +1,7 @@
 import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
-import { outgoingOf } from "../graph/reach.js";
 import type { Transition, Transitions } from "../transitions.js";
-import { EMPTY, type Ref } from "./bdd.js";
+import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { Space } from "./space.js";
 
 /** Raised when the time given to a run is over; the answer is then `unproved`. */
@@ -33,6 +32,8 @@ export class Search {
   /** By node id, pauses included. */
   readonly reached: Ref[];
   readonly breaches: Breach[] = [];
+  /** For each transition, the states ahead of settling in which some equipment changes at once. */
+  readonly moving = new Map<Transition, Ref>();
   readonly start: Ref;
   private readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   private readonly nodes: readonly Node[];
@@ -45,7 +46,7 @@ export class Search {
     const { graph } = transitions.model;
     this.space = new Space(options.order, transitions.settling, options.nodeLimit, options.cacheBits);
     this.nodes = graph.nodes;
-    this.outgoing = outgoingOf(graph.edges);
+    this.outgoing = graph.outgoing;
     this.reached = graph.nodes.map(() => EMPTY);
     this.start = transitions.startIn(this.space);
     this.deadline = options.deadline;
@@ -58,7 +59,7 @@ export class Search {
   /** Explores to a fixpoint. With `first`, stops at the first breach. States that break go no further. */
   run(first = false): this {
     const { graph } = this.transitions.model;
-    const rank = ranks(graph.start, graph.nodes.length, this.outgoing);
+    const rank = graph.ranks;
     const byRank: (Node | undefined)[] = [];
     for (const node of this.nodes) if (rank[node.id]! >= 0) byRank[rank[node.id]!] = node;
     const fresh: Ref[] = this.nodes.map(() => EMPTY);
@@ -88,13 +89,30 @@ export class Search {
   }
 
   /** The states after one transition; those that break are noted, and dropped. */
-  take(from: Node, transition: Transition, states: Ref): Ref {
+  private take(from: Node, transition: Transition, states: Ref): Ref {
     const { space } = this;
-    const moment = space.forward(states, transition.operations);
+    const moment = this.momentOf(transition, states);
     if (moment === EMPTY) return EMPTY;
     const broken = space.bdd.and(moment, space.set(transition.broken));
     if (broken !== EMPTY) this.breaches.push({ from, transition, states: broken });
     return space.forward(space.bdd.diff(moment, broken), transition.rest);
+  }
+
+  /** Explores the pause at the start alone. */
+  runStart(): this {
+    this.pause(this.transitions.model.graph.start, this.start);
+    return this;
+  }
+
+  /** The states at the moment; those in which equipment changes at once are noted on the way. */
+  private momentOf(transition: Transition, states: Ref): Ref {
+    const { space } = this;
+    const at = transition.operations.findIndex((operation) => operation.kind === "settle");
+    if (at < 0) return space.forward(states, transition.operations);
+    const ahead = space.forward(states, transition.operations.slice(0, at));
+    const moving = space.bdd.diff(ahead, space.settled);
+    if (moving !== EMPTY) this.moving.set(transition, space.bdd.or(this.moving.get(transition) ?? EMPTY, moving));
+    return space.forward(ahead, transition.operations.slice(at));
   }
 
   /** Adds the states and all that pauses make of them; gives what was added. */
@@ -114,38 +132,69 @@ export class Search {
   }
 
   /**
-   * The states from which a path leads out of a region: over an edge to a place outside it. Only states of the region are
-   * looked at, as a map from node id.
+   * The states of a region from which a path leads out of it: over an edge to a place outside. As a map from node id.
+   * Stops early once the states of `asked` are all among them.
    */
-  canLeave(region: readonly Node[]): ReadonlyMap<number, Ref> {
+  canLeave(region: readonly Node[], asked: ReadonlyMap<number, Ref>): ReadonlyMap<number, Ref> {
     const { bdd } = this.space;
     const inside = new Set(region.map((node) => node.id));
-    const good = new Map<number, Ref>(region.map((node) => [node.id, EMPTY]));
-    for (let changed = true; changed; ) {
-      changed = false;
-      for (const node of region) {
-        const present = good.get(node.id)!;
-        let grown = present;
-        for (const edge of this.edgesFrom(node)) {
-          const target = inside.has(edge.to.id) ? good.get(edge.to.id)! : 1;
-          grown = bdd.or(grown, this.before(this.transitions.of(edge), target));
-        }
-        for (const pause of this.transitions.pausesAt(node)) grown = bdd.or(grown, this.before(pause, grown));
-        grown = bdd.and(grown, this.reached[node.id]!);
-        if (grown !== present) {
-          good.set(node.id, grown);
-          changed = true;
-        }
+    const good = new Map<number, Ref>();
+    const fresh = new Map<number, Ref>();
+    const add = (id: number, states: Ref) => {
+      const more = bdd.diff(states, good.get(id) ?? EMPTY);
+      if (more === EMPTY) return;
+      good.set(id, bdd.or(good.get(id) ?? EMPTY, more));
+      fresh.set(id, bdd.or(fresh.get(id) ?? EMPTY, more));
+    };
+    const into = new Map<number, Edge[]>();
+    for (const node of region) {
+      for (const edge of this.edgesFrom(node)) {
+        if (inside.has(edge.to.id)) into.set(edge.to.id, [...(into.get(edge.to.id) ?? []), edge]);
+        else add(node.id, this.before(this.transitions.of(edge), FULL, this.reached[node.id]!));
       }
+    }
+    const isAnswered = () => [...asked].every(([id, states]) => bdd.diff(states, good.get(id) ?? EMPTY) === EMPTY);
+    while (fresh.size > 0 && !isAnswered()) {
+      if (this.deadline?.()) throw new OutOfTime();
+      const [id, states] = [...fresh][0]!;
+      fresh.delete(id);
+      const node = this.nodes[id]!;
+      for (const pause of this.transitions.pausesAt(node)) add(id, this.before(pause, states, this.reached[id]!));
+      for (const edge of into.get(id) ?? []) add(edge.from.id, this.before(this.transitions.of(edge), states, this.reached[edge.from.id]!));
     }
     return good;
   }
 
-  /** The states that a transition can take into the set; those that break do not come there. */
-  before(transition: Transition, states: Ref): Ref {
+  /** The states among `from` that a transition can take into the set; those that break do not come there. */
+  before(transition: Transition, states: Ref, from: Ref): Ref {
     const { space } = this;
-    const unbroken = space.bdd.diff(space.backward(states, transition.rest), space.set(transition.broken));
-    return space.backward(unbroken, transition.operations);
+    const moment = space.forward(from, transition.operations);
+    if (moment === EMPTY) return EMPTY;
+    const unbroken = space.bdd.diff(moment, space.set(transition.broken));
+    const target = space.backwardWithin(states, transition.rest, unbroken);
+    return target === EMPTY ? EMPTY : space.backwardWithin(target, transition.operations, from);
+  }
+
+  /**
+   * The states at the beginning of each step from which exactly these steps lead to what is asked for, and that itself.
+   * Undefined where no start can go them all.
+   */
+  setsAlong(steps: readonly { readonly transition: Transition }[], asked: Ref, endsAtMoment: boolean): readonly Ref[] | undefined {
+    const { space } = this;
+    const met: Ref[] = [this.start];
+    steps.forEach(({ transition }, index) => {
+      const moment = space.forward(met.at(-1)!, transition.operations);
+      const last = endsAtMoment && index === steps.length - 1;
+      met.push(last ? moment : space.forward(space.bdd.diff(moment, space.set(transition.broken)), transition.rest));
+    });
+    const sets: Ref[] = [space.bdd.and(met.at(-1)!, asked)];
+    for (let index = steps.length - 1; index >= 0; index--) {
+      const { transition } = steps[index]!;
+      const last = endsAtMoment && index === steps.length - 1;
+      const from = met[index]!;
+      sets.unshift(last ? space.backwardWithin(sets[0]!, transition.operations, from) : this.before(transition, sets[0]!, from));
+    }
+    return sets[0] === EMPTY ? undefined : sets;
   }
 
   /** States at the moment of an edge, ahead of what is dropped after it. */
@@ -156,27 +205,4 @@ export class Search {
   holdsEverywhere(states: Ref, truth: Expression): boolean {
     return this.space.bdd.diff(states, this.space.set(truth)) === EMPTY;
   }
-}
-
-/** Places in reverse post-order from the start; -1 where no path leads. */
-function ranks(start: Node, count: number, outgoing: ReadonlyMap<Node, readonly Edge[]>): Int32Array {
-  const rank = new Int32Array(count).fill(-1);
-  const finished: Node[] = [];
-  const seen = new Set<Node>([start]);
-  const stack: { readonly node: Node; next: number }[] = [{ node: start, next: 0 }];
-  while (stack.length > 0) {
-    const top = stack.at(-1)!;
-    const edge = (outgoing.get(top.node) ?? [])[top.next++];
-    if (!edge) {
-      finished.push(top.node);
-      stack.pop();
-    } else if (!seen.has(edge.to)) {
-      seen.add(edge.to);
-      stack.push({ node: edge.to, next: 0 });
-    }
-  }
-  finished.reverse().forEach((node, index) => {
-    rank[node.id] = index;
-  });
-  return rank;
 }

@@ -19,7 +19,8 @@ export class Space {
   /** A second place for each variable that settling assigns: its value after the round, on the way back. */
   private readonly twins = new Map<Variable, Place>();
   private readonly compiled = new Map<Expression, Ref>();
-  private relations: readonly { readonly relation: Ref; readonly cube: Ref }[] | undefined;
+  private readonly relations = new Map<Choice, Relation>();
+  private readonly sames = new Map<Place, Map<Place, Ref>>();
   private readonly settledSet: Ref;
 
   constructor(
@@ -34,7 +35,7 @@ export class Space {
       const bits = bitsFor(variable.size);
       this.places.set(variable, placeOf(this.bdd, variable, level, bits));
       level += bits;
-      if (settling.choices.some((choice) => choice[0]?.assign[0]?.variable === variable)) {
+      if (needsTwin(variable, settling)) {
         this.twins.set(variable, placeOf(this.bdd, variable, level, bits));
         level += bits;
       }
@@ -81,6 +82,22 @@ export class Space {
     let states = set;
     for (let at = operations.length - 1; at >= 0 && states !== EMPTY; at--)
       states = this.backwardOne(states, operations[at]!);
+    return states;
+  }
+
+  /**
+   * The states among `from` from which the operations can lead into the set. Every step back is narrowed to what the way
+   * forward met, which keeps the sets small.
+   */
+  backwardWithin(set: Ref, operations: readonly Operation[], from: Ref): Ref {
+    const met: Ref[] = [from];
+    for (const operation of operations) met.push(this.forwardOne(met.at(-1)!, operation));
+    let states = this.bdd.and(set, met.at(-1)!);
+    for (let at = operations.length - 1; at >= 0 && states !== EMPTY; at--) {
+      const operation = operations[at]!;
+      const before = operation.kind === "settle" ? this.settleBackwardWithin(states, met[at]!) : this.backwardOne(states, operation);
+      states = this.bdd.and(before, met[at]!);
+    }
     return states;
   }
 
@@ -205,7 +222,7 @@ export class Space {
       case "havoc":
         return bdd.and(this.forget(states, operation.variables), this.set(operation.constraint));
       case "choose":
-        return this.simultaneous(states, [operation.cases]);
+        return this.choose(states, operation.cases);
       case "settle":
         return this.settleForward(states);
       case "remember": {
@@ -230,7 +247,7 @@ export class Space {
       case "havoc":
         return this.forget(bdd.and(states, this.set(operation.constraint)), operation.variables);
       case "choose":
-        return this.beforeChoice(states, operation.cases);
+        return this.beforeChoose(states, operation.cases);
       case "settle":
         return this.settleBackward(states);
       case "remember": {
@@ -254,6 +271,15 @@ export class Space {
 
   /** Both have the same value; one may have values that the other lacks. */
   private sameValues(one: Place, other: Place): Ref {
+    const known = this.sames.get(one)?.get(other);
+    if (known !== undefined) return known;
+    const made = this.makeSame(one, other);
+    const row = this.sames.get(one) ?? new Map<Place, Ref>();
+    this.sames.set(one, row.set(other, made));
+    return made;
+  }
+
+  private makeSame(one: Place, other: Place): Ref {
     return one.values.reduce(
       (same, set, value) => this.bdd.or(same, this.bdd.and(set, other.values[value] ?? EMPTY)),
       EMPTY,
@@ -282,6 +308,33 @@ export class Space {
     return this.bdd.or(sum, this.simultaneous(rest, choices, index + 1, taken));
   }
 
+  /** One choice. A clock has a case for each of its values: those are taken in one pass through its twin. */
+  private choose(states: Ref, cases: Choice): Ref {
+    const twin = cases.length < MANY ? undefined : this.twinOf(cases);
+    if (!twin) return this.simultaneous(states, [cases]);
+    const { bdd } = this;
+    const place = this.place(cases[0]!.assign[0]!.variable);
+    const { relation, cube } = this.relationOf(cases);
+    const next = bdd.andExists(states, relation, place.cube);
+    return bdd.andExists(next, this.sameValues(place, twin), cube);
+  }
+
+  private beforeChoose(states: Ref, cases: Choice): Ref {
+    const twin = cases.length < MANY ? undefined : this.twinOf(cases);
+    if (!twin) return this.beforeChoice(states, cases);
+    const { bdd } = this;
+    const place = this.place(cases[0]!.assign[0]!.variable);
+    const { relation, cube } = this.relationOf(cases);
+    return bdd.andExists(bdd.andExists(states, this.sameValues(place, twin), place.cube), relation, cube);
+  }
+
+  /** The twin of the one variable that all cases assign. */
+  private twinOf(cases: Choice): Place | undefined {
+    const variable = cases[0]!.assign[0]?.variable;
+    const alone = cases.every((one) => one.assign.length === 1 && one.assign[0]!.variable === variable);
+    return variable && alone ? this.twins.get(variable) : undefined;
+  }
+
   /** Where one choice leads into the set. */
   private beforeChoice(states: Ref, choice: Choice): Ref {
     const { bdd } = this;
@@ -298,16 +351,27 @@ export class Space {
 
   /** The states that one round takes into the set: its variables are renamed to their twins, which the changes then fix. */
   beforeRoundOf(states: Ref): Ref {
-    this.relations ??= this.settling.choices.map((choice) => this.relationOf(choice));
     let rest = states;
-    for (const [variable, twin] of this.twins) {
-      rest = this.bdd.andExists(rest, this.sameValues(this.place(variable), twin), this.place(variable).cube);
+    for (const choice of this.settling.choices) {
+      const variable = choice[0]!.assign[0]!.variable;
+      rest = this.bdd.andExists(rest, this.sameValues(this.place(variable), this.twins.get(variable)!), this.place(variable).cube);
     }
-    for (const { relation, cube } of this.relations) rest = this.bdd.andExists(rest, relation, cube);
+    for (const choice of this.settling.choices) {
+      const { relation, cube } = this.relationOf(choice);
+      rest = this.bdd.andExists(rest, relation, cube);
+    }
     return rest;
   }
 
-  private relationOf(choice: Choice): { readonly relation: Ref; readonly cube: Ref } {
+  private relationOf(choice: Choice): Relation {
+    const present = this.relations.get(choice);
+    if (present) return present;
+    const made = this.makeRelation(choice);
+    this.relations.set(choice, made);
+    return made;
+  }
+
+  private makeRelation(choice: Choice): Relation {
     const { bdd } = this;
     const variable = choice[0]!.assign[0]!.variable;
     const twin = this.twins.get(variable)!;
@@ -336,6 +400,42 @@ export class Space {
     return done;
   }
 
+  /** The same among some states: only the changes that fire from there are taken back. */
+  private settleBackwardWithin(states: Ref, from: Ref): Ref {
+    const { bdd } = this;
+    const rounds: Ref[] = [];
+    const seen = new Set<Ref>();
+    for (let moving = bdd.diff(from, this.settledSet); moving !== EMPTY && !seen.has(moving); ) {
+      seen.add(moving);
+      rounds.push(moving);
+      moving = bdd.diff(this.round(moving), this.settledSet);
+    }
+    const target = bdd.and(states, this.settledSet);
+    let into = target;
+    for (const moving of rounds.reverse()) {
+      const before = bdd.and(this.beforeRoundFrom(into, moving), moving);
+      into = bdd.or(target, before);
+    }
+    return bdd.and(into, from);
+  }
+
+  /** The states of `moving` that one round takes into the set. */
+  private beforeRoundFrom(states: Ref, moving: Ref): Ref {
+    const { bdd } = this;
+    const firing = this.settling.choices.filter((choice) => choice.some((one) => bdd.and(moving, this.set(one.when)) !== EMPTY));
+    if (firing.length === 1) return this.beforeChoice(states, firing[0]!);
+    let rest = states;
+    for (const choice of firing) {
+      const variable = choice[0]!.assign[0]!.variable;
+      rest = bdd.andExists(rest, this.sameValues(this.place(variable), this.twins.get(variable)!), this.place(variable).cube);
+    }
+    for (const choice of firing) {
+      const { relation, cube } = this.relationOf(choice);
+      rest = bdd.andExists(bdd.and(rest, moving), relation, cube);
+    }
+    return rest;
+  }
+
   private settleBackward(states: Ref): Ref {
     const { bdd } = this;
     let sum = bdd.and(states, this.settledSet);
@@ -348,11 +448,25 @@ export class Space {
   }
 }
 
+/** How a round takes the present values to the twin of one variable. */
+interface Relation {
+  readonly relation: Ref;
+  readonly cube: Ref;
+}
+
 interface Place {
   readonly level: number;
   readonly bits: number;
   readonly cube: Ref;
   readonly values: readonly Ref[];
+}
+
+/** From this many cases on a choice is worth a relation of its own. */
+const MANY = 4;
+
+function needsTwin(variable: Variable, settling: Settling): boolean {
+  if (variable.role.kind === "memory" && variable.size > MANY) return true;
+  return settling.choices.some((choice) => choice[0]?.assign[0]?.variable === variable);
 }
 
 function bitsFor(size: number): number {

@@ -1,3 +1,4 @@
+import { InvariantError, invariant } from "../../invariant.js";
 import type { Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
@@ -170,7 +171,7 @@ function backtrack(
   let states = hit.states;
   if (hit.transition) {
     steps.push({ from: node, transition: hit.transition });
-    states = space.bdd.and(space.backward(states, hit.transition.operations), waves[wave]!.states.get(node.id)!);
+    states = space.backwardWithin(states, hit.transition.operations, waves[wave]!.states.get(node.id)!);
   }
   while (wave > 0) {
     const found = predecessor(search, waves, incoming, wave, node, states);
@@ -179,7 +180,13 @@ function backtrack(
   }
   steps.reverse();
   const moments = layer + (hit.transition ? costOf(hit.transition) : 0);
-  return { steps, sets: weakestSets(search, steps, hit), endsAtMoment: hit.transition !== undefined, moments };
+  return { steps, sets: alongOrFail(search, steps, hit), endsAtMoment: hit.transition !== undefined, moments };
+}
+
+function alongOrFail(search: Search, steps: readonly PathStep[], hit: Hit): readonly Ref[] {
+  const sets = search.setsAlong(steps, hit.asked, hit.transition !== undefined);
+  invariant(sets, "a path that was found can be gone");
+  return sets;
 }
 
 interface Found {
@@ -197,7 +204,7 @@ function predecessor(
   node: Node,
   states: Ref,
 ): Found {
-  const { transitions, space } = search;
+  const { transitions } = search;
   const { free, layer } = waves[wave]!;
   const edges = (incoming.get(node.id) ?? []).filter((edge) => (edge.kind !== "act") === free);
   const ways = edges.map((edge) => ({ from: edge.from, transition: transitions.of(edge) }));
@@ -207,23 +214,11 @@ function predecessor(
     for (const { from, transition } of ways) {
       const here = waves[index]!.states.get(from.id);
       if (here === undefined) continue;
-      const before = space.bdd.and(search.before(transition, states), here);
+      const before = search.before(transition, states, here);
       if (before !== EMPTY) return { wave: index, node: from, transition, states: before };
     }
   }
-  throw new Error("a wave has no predecessor");
-}
-
-/** The states from which the fixed path can be gone and ends wrong, at each of its steps. */
-function weakestSets(search: Search, steps: readonly PathStep[], hit: Hit): readonly Ref[] {
-  const { space } = search;
-  const sets: Ref[] = [hit.asked];
-  steps.toReversed().forEach(({ transition }, index) => {
-    const last = index === 0 && hit.transition !== undefined;
-    const target = sets[0]!;
-    sets.unshift(last ? space.backward(target, transition.operations) : search.before(transition, target));
-  });
-  return sets;
+  throw new InvariantError("a wave has no predecessor");
 }
 
 /** Some values of a variable: what a literal of a condition on starts says. */

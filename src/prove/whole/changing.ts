@@ -1,50 +1,47 @@
-import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
+import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
-import type { Transition } from "../../machine/transitions.js";
-import { assigned } from "../../machine/transitions.js";
+import { assigned } from "../../machine/operation.js";
+import type { Context } from "../context.js";
+import { rounds } from "./settling.js";
 
 /** Names of what some act or change changes in some state that can be reached. */
-export function changingOf(search: Search): ReadonlySet<string> {
-  const changing = new Set<string>();
-  const { graph } = search.transitions.model;
-  for (const node of graph.nodes) {
-    const states = search.reached[node.id]!;
-    if (states === EMPTY) continue;
-    for (const transition of [
-      ...search.edgesFrom(node).map((edge) => search.transitions.of(edge)),
-      ...search.transitions.pausesAt(node),
-    ]) {
-      noteChanges(search, transition, states, changing);
-    }
-  }
-  return changing;
+export function changingOf(context: Context, search: Search): ReadonlySet<string> {
+  return new Set([...byActs(search), ...bySettling(context, search), ...inPauses(search)]);
 }
 
-function noteChanges(search: Search, transition: Transition, from: Ref, changing: Set<string>): void {
-  const { space } = search;
-  let states = from;
-  for (const operation of transition.operations) {
-    if (operation.kind === "assign" && !changing.has(operation.variable.name)) {
-      if (space.bdd.diff(states, space.value(operation.variable, operation.value)) !== EMPTY)
-        changing.add(operation.variable.name);
-    }
-    if (operation.kind === "settle") noteSettling(search, states, changing);
-    states = space.forward(states, [operation]);
-    if (states === EMPTY) return;
-    if (operation.kind === "havoc") for (const variable of assigned(operation)) changing.add(variable.name);
-  }
-  if (transition.cause.kind === "move") changing.add(transition.cause.gauge);
+/** Controls moved from elsewhere, what was asked for, marks. */
+function byActs(search: Search): readonly string[] {
+  const { space, reached } = search;
+  return search.transitions.model.graph.edges.flatMap((edge) => {
+    const from = reached[edge.from.id]!;
+    if (from === EMPTY) return [];
+    return edge.operations.flatMap((operation) => {
+      if (operation.kind !== "assign" || !space.has(operation.variable)) return [];
+      const moves = space.bdd.diff(from, space.value(operation.variable, operation.value)) !== EMPTY;
+      return moves ? [operation.variable.name] : [];
+    });
+  });
 }
 
-function noteSettling(search: Search, states: Ref, changing: Set<string>): void {
+function bySettling(context: Context, search: Search): readonly string[] {
   const { space } = search;
-  const seen = new Set<Ref>();
-  for (let moving = space.bdd.diff(states, space.settled); moving !== EMPTY && !seen.has(moving); ) {
-    seen.add(moving);
-    for (const choice of search.transitions.settling.choices) {
-      const variable = choice[0]!.assign[0]!.variable;
-      if (choice.some((one) => space.bdd.and(moving, space.set(one.when)) !== EMPTY)) changing.add(variable.name);
-    }
-    moving = space.bdd.diff(space.round(moving), space.settled);
-  }
+  const moving = [...search.moving.values()].reduce((sum, states) => space.bdd.or(sum, states), EMPTY);
+  const { visited } = rounds(search, moving);
+  const pieces = context.model.dynamics.immediate.filter((piece) => context.whole.has(piece.variable));
+  return pieces.flatMap(({ variable, choice }) =>
+    choice.some((one) => space.bdd.and(visited, space.set(one.when)) !== EMPTY) ? [variable.name] : [],
+  );
+}
+
+function inPauses(search: Search): readonly string[] {
+  const { space, reached, transitions } = search;
+  return transitions.model.graph.nodes.flatMap((node) =>
+    transitions.pausesAt(node).flatMap(({ cause, operations }) => {
+      const first = operations[0];
+      const guard = first?.kind === "assume" ? space.set(first.condition) : space.bdd.not(EMPTY);
+      if (space.bdd.and(reached[node.id]!, guard) === EMPTY) return [];
+      if (cause.kind === "move") return [cause.gauge];
+      return operations.flatMap(assigned).map((variable) => variable.name);
+    }),
+  );
 }

@@ -1,11 +1,11 @@
 import { type Finding, finding } from "../../diagnostics/finding.js";
-import { type Expression, equals, FALSE, not } from "../../machine/expression.js";
+import { equals, evaluate, type Expression, FALSE, not, or } from "../../machine/expression.js";
 import type { Edge } from "../../machine/graph/graph.js";
 import { choose, type Operation } from "../../machine/operation.js";
 import type { Monitor } from "../../machine/transitions.js";
 import type { Step } from "../../program/procedure.js";
 import { walkSteps } from "../../program/walk.js";
-import { ask } from "../answer.js";
+import { type Answer, ask } from "../answer.js";
 import type { Context } from "../context.js";
 import { COVER_GAP, UNPROVED } from "../kinds.js";
 import { storyOf } from "../story.js";
@@ -14,16 +14,34 @@ import { expectedOf } from "./observe.js";
 
 type Observe = Extract<Step, { readonly kind: "observe" }>;
 
-/** Every light of a set that the card claims to test is seen lit, and seen out, on every path to its end. */
+/**
+ * Every light of a set that the card claims to test is seen lit, and seen out, on every path to its end. One question for
+ * the whole set comes first; where it has no clean answer each light is asked about by itself.
+ */
 export function proveCovers(context: Context): readonly Finding[] {
   const { world } = context.model;
   const looks = observing(context);
   return context.procedure.covers.flatMap((cover) => {
-    const lights = world.system.lightSets.get(cover.set)?.lights ?? [];
-    return lights
-      .filter((light) => world.isFitted(light))
-      .flatMap((light) => (["lit", "out"] as const).flatMap((state) => coverGap(context, looks, cover, light, state)));
+    const lights = (world.system.lightSets.get(cover.set)?.lights ?? []).filter((light) => world.isFitted(light));
+    const claims = lights.flatMap((light) => (["lit", "out"] as const).map((state) => claimOf(context, looks, light, state)));
+    if (askClaims(context, claims).verdict === "holds") return [];
+    return claims.flatMap((claim) => coverGap(context, cover, claim));
   });
+}
+
+/** That a light is seen lit, or out, with the monitor that notes it. */
+interface Claim {
+  readonly light: string;
+  readonly state: "lit" | "out";
+  readonly monitor: Monitor;
+  readonly unseen: Expression;
+  readonly names: readonly Expression[];
+}
+
+function askClaims(context: Context, claims: readonly Claim[]): Answer {
+  const unseen = or(...claims.map((claim) => claim.unseen));
+  const atPlace = new Map([[context.model.graph.finish.id, unseen]]);
+  return ask(context, { monitors: claims.map((claim) => claim.monitor), atPlace, names: claims.flatMap((claim) => claim.names) });
 }
 
 /** The looks of `observe` steps outside any `if-not`. */
@@ -43,16 +61,9 @@ function observing(context: Context): ReadonlyMap<Edge, Observe> {
   return found;
 }
 
-function coverGap(
-  context: Context,
-  looks: ReadonlyMap<Edge, Observe>,
-  cover: Context["procedure"]["covers"][number],
-  light: string,
-  state: "lit" | "out",
-): readonly Finding[] {
-  const { world, graph } = context.model;
+function claimOf(context: Context, looks: ReadonlyMap<Edge, Observe>, light: string, state: "lit" | "out"): Claim {
   const watching = [...looks].filter(([, step]) => step.lights.includes(light));
-  const seen = world.variable(`seen ${light} ${state}`, 2, { kind: "memory" });
+  const seen = context.model.world.variable(`seen ${light} ${state}`, 2, { kind: "memory" });
   const truths = new Map(watching.map(([edge, step]) => [edge, seenTruth(context, step, light, state)]));
   const note = (truth: Expression): readonly Operation[] =>
     truth === FALSE ? [] : [choose({ when: truth, assign: [{ variable: seen, value: 1 }] })];
@@ -67,36 +78,27 @@ function coverGap(
     broken: FALSE,
     along: (edge) => note(truths.get(edge) ?? FALSE),
   };
-  const unseen = not(equals(seen, 1));
-  const answer = ask(context, {
-    monitors: [monitor],
-    atPlace: new Map([[graph.finish.id, unseen]]),
-    names: [unseen, ...truths.values()],
-  });
+  const unseen = equals(seen, 0);
+  return { light, state, monitor, unseen, names: [unseen, ...truths.values()] };
+}
+
+function coverGap(context: Context, cover: Context["procedure"]["covers"][number], claim: Claim): readonly Finding[] {
+  const answer = askClaims(context, [claim]);
   if (answer.verdict === "holds") return [];
-  const name = nameOf(world.system, light);
+  const { light, state, unseen } = claim;
+  const name = nameOf(context.model.world.system, light);
   const subject = { procedure: context.procedure.id, thing: light };
-  if (answer.verdict === "unproved")
-    return [finding(UNPROVED, cover.span, `unproved: that ${name} is seen ${state} on every path`, { subject })];
+  const unproved = finding(UNPROVED, cover.span, `unproved: that ${name} is seen ${state} on every path`, { subject });
+  if (answer.verdict === "unproved") return [unproved];
   const story = storyOf(answer.search, answer.path, {
-    isWrong: (value) => value[seen.index] === 0,
+    isWrong: (value) => evaluate(unseen, value),
     relevant: answer.relevant,
     ending: { when: "end", what: `${name} was not seen ${state}` },
   });
-  if (!story)
-    return [finding(UNPROVED, cover.span, `unproved: that ${name} is seen ${state} on every path`, { subject })];
+  if (!story) return [unproved];
   const message = `the card claims to test \`${cover.set}\`, and ${name} is not seen ${state} on every path`;
-  return [
-    finding(COVER_GAP, cover.span, message, {
-      help: [
-        state === "lit"
-          ? `observe it while it is lit`
-          : `observe it once more when the test is over, with \`lit: none\``,
-      ],
-      story: story.lines,
-      subject,
-    }),
-  ];
+  const help = state === "lit" ? "observe it while it is lit" : "observe it once more when the test is over, with `lit: none`";
+  return [finding(COVER_GAP, cover.span, message, { help: [help], story: story.lines, subject })];
 }
 
 /** When a look shows the light in that state; a light without logic is taken as listed. */

@@ -193,7 +193,8 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
   const loops: (Finding | undefined)[] = [];
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "stuck") continue;
-    const canLeave = search.canLeave(probe.region);
+    const asked = new Map(probe.nodes.map((node) => [node.id, search.reached[node.id]!]));
+    const canLeave = search.canLeave(probe.region, asked);
     const bad = new Map(atPlaces(search, probe.nodes, (node) => bdd.not(canLeave.get(node.id) ?? EMPTY)));
     if (bad.size === 0) continue;
     if (probe.what === "wait") waits.push({ probe, bad });

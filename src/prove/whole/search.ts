@@ -1,10 +1,10 @@
 import type { Finding } from "../../diagnostics/finding.js";
 import type { Variable } from "../../machine/expression.js";
-import { orderOf } from "../../machine/slice.js";
+import { coneOf, orderOf } from "../../machine/slice.js";
 import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../../machine/symbolic/search.js";
 import { Transitions } from "../../machine/transitions.js";
-import type { Context } from "../context.js";
+import { type Context, idleEquipment } from "../context.js";
 import type { Reached } from "../merge.js";
 import { changingOf } from "./changing.js";
 import { proveCovers } from "./covers.js";
@@ -37,6 +37,7 @@ export function searchWhole(context: Context): Whole {
     search.run();
     const findings = [
       ...proveSettling(context, search),
+      ...proveIdleEquipment(context),
       ...proveFlow(context, search),
       ...proveObservations(context, search),
       ...proveSight(context, search),
@@ -49,7 +50,7 @@ export function searchWhole(context: Context): Whole {
       startsLog10: startsLog10(context, search),
       findings,
       reached: reachedOf(context, search),
-      changing: changingOf(search),
+      changing: changingOf(context, search),
     };
   } catch (error) {
     if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
@@ -64,12 +65,30 @@ export function searchWhole(context: Context): Whole {
 }
 
 function wholeSearch(context: Context): Search {
+  const extra = [...sightVariables(context), ...originVariables(context, context.whole)];
+  return searchWith(context, context.whole, extra);
+}
+
+/** Equipment that the procedure leaves alone: does it settle, whatever it does by itself? Its pauses at the start meet all of that. */
+function proveIdleEquipment(context: Context): readonly Finding[] {
+  const idle = idleEquipment(context);
+  if (idle.length === 0) return [];
+  const slice = coneOf(context.influences, idle);
+  const search = searchWith(context, slice, originVariables(context, slice)).runStart();
+  return proveSettling({ ...context, whole: slice }, search);
+}
+
+interface Extra {
+  readonly variable: Variable;
+  readonly near: ReadonlySet<Variable>;
+}
+
+function searchWith(context: Context, slice: ReadonlySet<Variable>, extra: readonly Extra[]): Search {
   const { model, influences, limits } = context;
-  const extra = [...sightVariables(context), ...originVariables(context)];
-  const wanted = new Set<Variable>([...context.whole, ...extra.map((one) => one.variable)]);
+  const wanted = new Set<Variable>([...slice, ...extra.map((one) => one.variable)]);
   const beside = new Map(influences);
   for (const { variable, near } of extra) beside.set(variable, near);
-  return new Search(new Transitions(model, [], context.whole), {
+  return new Search(new Transitions(model, [], slice), {
     order: orderOf(beside, [], wanted),
     cacheBits: 16,
     ...(limits.deadline ? { deadline: limits.deadline } : {}),
@@ -78,9 +97,10 @@ function wholeSearch(context: Context): Search {
 }
 
 /** For each variable that settling assigns, where it stood before: races are looked for with these. */
-function originVariables(context: Context) {
+function originVariables(context: Context, slice: ReadonlySet<Variable>): readonly Extra[] {
   const { world, dynamics } = context.model;
-  return dynamics.immediate.map((piece) => ({
+  const counted = dynamics.immediate.filter((piece) => slice.has(piece.variable));
+  return counted.map((piece) => ({
     variable: world.variable(`origin of ${piece.variable.name}`, piece.variable.size, { kind: "before" }),
     near: new Set([piece.variable]),
   }));

@@ -35,25 +35,10 @@ export function proveSettling(context: Context, search: Search): readonly Findin
 }
 
 function unsettlingOf(search: Search): readonly Unsettling[] {
-  const { graph } = search.transitions.model;
-  const { space } = search;
-  const found: Unsettling[] = [];
-  for (const node of graph.nodes) {
-    const from = search.reached[node.id]!;
-    if (from === EMPTY) continue;
-    const ways = [
-      ...search.edgesFrom(node).map((edge) => search.transitions.of(edge)),
-      ...search.transitions.pausesAt(node),
-    ];
-    for (const transition of ways) {
-      const at = transition.operations.findIndex((operation) => operation.kind === "settle");
-      if (at < 0) continue;
-      const lead = transition.operations.slice(0, at);
-      const states = space.bdd.diff(space.forward(from, lead), space.settled);
-      if (states !== EMPTY) found.push({ transition, lead, states: forgetScratch(search, states) });
-    }
-  }
-  return found;
+  return [...search.moving].map(([transition, states]) => {
+    const at = transition.operations.findIndex((operation) => operation.kind === "settle");
+    return { transition, lead: transition.operations.slice(0, at), states: forgetScratch(search, states) };
+  });
 }
 
 function forgetScratch(search: Search, states: Ref): Ref {
@@ -64,8 +49,12 @@ function forgetScratch(search: Search, states: Ref): Ref {
   );
 }
 
+function immediateOf(context: Context): readonly Immediate[] {
+  return context.model.dynamics.immediate.filter((piece) => context.whole.has(piece.variable));
+}
+
 /** All states that rounds go through, and whether some go round for ever. */
-function rounds(search: Search, states: Ref): { readonly visited: Ref; readonly endless: boolean } {
+export function rounds(search: Search, states: Ref): { readonly visited: Ref; readonly endless: boolean } {
   const { space } = search;
   const seen = new Set<Ref>();
   let visited = states;
@@ -133,7 +122,7 @@ function wholeFinding(
 function moving(context: Context, search: Search, origins: Ref): readonly string[] {
   const { space } = search;
   const { visited } = rounds(search, origins);
-  return context.model.dynamics.immediate.flatMap((piece) => {
+  return immediateOf(context).flatMap((piece) => {
     const fires = piece.choice.some((one) => space.bdd.and(visited, space.set(one.when)) !== EMPTY);
     return fires && piece.equipment ? [piece.equipment.id] : [];
   });
@@ -183,7 +172,7 @@ function conflicts(
   visited: Ref,
 ): readonly (Finding | undefined)[] {
   const { space } = search;
-  return context.model.dynamics.immediate.flatMap((piece: Immediate) =>
+  return immediateOf(context).flatMap((piece: Immediate) =>
     piece.conflicts.flatMap(({ first, second, when }) => {
       if (!piece.equipment || space.bdd.and(visited, space.set(when)) === EMPTY) return [];
       const origins = originsInto(search, unsettling, space.set(when));
@@ -226,7 +215,7 @@ function originsInto(search: Search, unsettling: readonly Unsettling[], target: 
 function raceOrigins(context: Context, search: Search, all: Ref): Ref {
   const { space } = search;
   const { bdd } = space;
-  const pieces = context.model.dynamics.immediate.map((piece) => ({
+  const pieces = immediateOf(context).map((piece) => ({
     piece,
     origin: context.model.world.find(`origin of ${piece.variable.name}`)!,
   }));
@@ -269,7 +258,7 @@ function severalAtOnce(context: Context, search: Search, all: Ref): boolean {
   const { space } = search;
   const { visited } = rounds(search, all);
   let one = EMPTY;
-  for (const piece of context.model.dynamics.immediate) {
+  for (const piece of immediateOf(context)) {
     const fires = piece.choice.reduce(
       (sum, { when }) => space.bdd.or(sum, space.bdd.and(visited, space.set(when))),
       EMPTY,

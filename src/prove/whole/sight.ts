@@ -103,14 +103,21 @@ function looksAlike(context: Context, search: Search, look: Look, visible: reado
   const truth = space.set(look.truth);
   const [yes, no] = [bdd.and(states, truth), bdd.diff(states, truth)];
   if (yes === EMPTY || no === EMPTY) return false;
-  const sightOf = visible.filter((sight) => !look.but.includes(sight.thing));
+  const all = visible.filter((sight) => !look.but.includes(sight.thing));
+  const telling = all.filter((sight) => hiddenIn(context, look.truth).some((variable) => sight.near.has(variable)));
+  const about = new Set([...variablesOf(look.truth), ...telling.flatMap((sight) => [...sight.near])]);
+  const others = space.variables.filter((variable) => context.whole.has(variable) && !about.has(variable));
+  if (!meet(context, search, space.forget(yes, others), space.forget(no, others), telling)) return false;
+  return meet(context, search, yes, no, all);
+}
+
+/** Do some states of the two sets show the same? To see less, or to know less, only makes more of them alike. */
+function meet(context: Context, search: Search, yes: Ref, no: Ref, sights: readonly Sight[]): boolean {
+  const { space } = search;
   const hidden = space.variables.filter((variable) => context.whole.has(variable) && isHidden(context, variable));
   const appearance = (set: Ref) => {
-    const seen = sightOf.reduce(
-      (rest, sight) => space.forward(rest, [{ kind: "remember", variable: sight.variable, truth: sight.truth }]),
-      set,
-    );
+    const seen = sights.reduce((rest, sight) => space.forward(rest, [{ kind: "remember", variable: sight.variable, truth: sight.truth }]), set);
     return space.forget(seen, hidden);
   };
-  return bdd.and(appearance(yes), appearance(no)) !== EMPTY;
+  return space.bdd.and(appearance(yes), appearance(no)) !== EMPTY;
 }
