@@ -1,7 +1,7 @@
+import { invariant } from "../invariant.js";
 import { and, type Expression, FALSE, not, or, TRUE, type Variable, variablesOf } from "./expression.js";
 import type { Edge, Node } from "./graph/graph.js";
 import type { Model } from "./model.js";
-import { invariant } from "../invariant.js";
 import { assign, assigned, assume, type Choice, type Operation } from "./operation.js";
 import type { Space } from "./symbolic/space.js";
 import type { Delayed } from "./world/dynamics.js";
@@ -108,7 +108,12 @@ export class Transitions {
   /** Can the edge change, or depend on, anything that counts? */
   private concerns(edge: Edge): boolean {
     if (!this.slice || this.memories.some((memory) => memory.always)) return true;
-    if (this.monitors.some((monitor) => monitor.always || (edge.kind !== "pass" && (monitor.along?.(edge) ?? []).length > 0))) return true;
+    if (
+      this.monitors.some(
+        (monitor) => monitor.always || (edge.kind !== "pass" && (monitor.along?.(edge) ?? []).length > 0),
+      )
+    )
+      return true;
     if (edge.kind === "tick" && this.hasClocks) return true;
     for (const variable of this.model.namedBy.get(edge) ?? []) if (this.slice.has(variable)) return true;
     return false;

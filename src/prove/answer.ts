@@ -44,7 +44,8 @@ export function ask(context: Context, query: Query): Answer {
       const path = shortestPath(search, goalOf(search, query), inText(context), context.limits.deadline);
       const lifted = path && lift(context, query, path);
       if (lifted) return { verdict: "violated", ...lifted, relevant: slice };
-      const left = path?.steps.flatMap(({ transition }) => transition.dropped.flatMap((part) => [...variablesOf(part)])) ?? [];
+      const left =
+        path?.steps.flatMap(({ transition }) => transition.dropped.flatMap((part) => [...variablesOf(part)])) ?? [];
       const grown = coneOf(context.influences, [...slice, ...left]);
       if (grown.size === slice.size) break;
       slice = grown;
@@ -61,13 +62,26 @@ function inText(context: Context): (path: Path) => number {
 }
 
 /** The same acts and changes in the whole model, where they can be done and end wrong there too. */
-function lift(context: Context, query: Query, path: Path): { readonly search: Search; readonly path: Path } | undefined {
+function lift(
+  context: Context,
+  query: Query,
+  path: Path,
+): { readonly search: Search; readonly path: Path } | undefined {
   const search = searchIn(context, query, wholeWith(context, query.monitors, query.names));
-  const steps = path.steps.map(({ from, transition }) => ({ from, transition: search.transitions.like(from, transition) }));
+  const steps = path.steps.map(({ from, transition }) => ({
+    from,
+    transition: search.transitions.like(from, transition),
+  }));
   const last = path.steps.at(-1);
   const asked = path.endsAtMoment
     ? search.space.set(steps.at(-1)!.transition.broken)
-    : search.space.set(query.atPlace.get(last?.transition.cause.kind === "edge" ? last.transition.cause.edge.to.id : (last?.from ?? context.model.graph.start).id) ?? FALSE);
+    : search.space.set(
+        query.atPlace.get(
+          last?.transition.cause.kind === "edge"
+            ? last.transition.cause.edge.to.id
+            : (last?.from ?? context.model.graph.start).id,
+        ) ?? FALSE,
+      );
   const sets = search.setsAlong(steps, asked, path.endsAtMoment);
   return sets ? { search, path: { ...path, steps, sets } } : undefined;
 }

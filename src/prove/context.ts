@@ -30,9 +30,20 @@ export interface Limits {
 export function contextOf(program: Program, procedure: Procedure, model: Model, limits: Limits): Context {
   const influences = influencesOf(model);
   const clocks = new Set(model.dynamics.memories.flatMap((memory) => memory.variables));
-  const timeless = new Map([...influences].map(([variable, on]) => [variable, new Set([...on].filter((one) => !clocks.has(one)))]));
+  const timeless = new Map(
+    [...influences].map(([variable, on]) => [variable, new Set([...on].filter((one) => !clocks.has(one)))]),
+  );
   const textOrder = new Map([...model.graph.entries.keys()].map((step, index) => [step.name, index]));
-  return { program, procedure, model, influences, timeless, whole: coneOf(influences, rootsOfModel(model)), textOrder, limits };
+  return {
+    program,
+    procedure,
+    model,
+    influences,
+    timeless,
+    whole: closedOverStart(model, influences, coneOf(influences, rootsOfModel(model))),
+    textOrder,
+    limits,
+  };
 }
 
 /** The variables of a search that leaves nothing out, with those of some monitors. */
@@ -43,7 +54,25 @@ export function wholeWith(
 ): ReadonlySet<Variable> {
   if (monitors.length === 0 && more.length === 0) return context.whole;
   const roots = new Set([...context.whole, ...rootsOf(monitors), ...more.flatMap((one) => [...variablesOf(one)])]);
-  return coneOf(context.influences, roots);
+  return closedOverStart(context.model, context.influences, coneOf(context.influences, roots));
+}
+
+/** With what the starts tie to the variables: positions under guards, settled equipment, what `begins` says together. */
+function closedOverStart(
+  model: Model,
+  influences: Influences,
+  variables: ReadonlySet<Variable>,
+): ReadonlySet<Variable> {
+  let closed = new Set(variables);
+  for (let size = -1; size !== closed.size; ) {
+    size = closed.size;
+    const tied = model.start.flatMap((part) => {
+      const named = [...variablesOf(part)];
+      return named.some((variable) => closed.has(variable)) ? named : [];
+    });
+    closed = coneOf(influences, [...closed, ...tied]);
+  }
+  return closed;
 }
 
 function rootsOfModel(model: Model): Set<Variable> {
@@ -91,11 +120,17 @@ function touchedEquipment(model: Model): ReadonlySet<Variable> {
   return found;
 }
 
-function equipmentMoves(dynamics: Model["dynamics"]): readonly { readonly variable: Variable; readonly when: Expression }[] {
+function equipmentMoves(
+  dynamics: Model["dynamics"],
+): readonly { readonly variable: Variable; readonly when: Expression }[] {
   return [
     ...dynamics.immediate.flatMap(({ variable, choice }) => choice.map(({ when }) => ({ variable, when }))),
     ...dynamics.delayed.flatMap(({ fire, mayFire }) =>
-      fire.flatMap((one) => (one.kind === "assign" && one.variable.role.kind === "equipment" ? [{ variable: one.variable, when: mayFire }] : [])),
+      fire.flatMap((one) =>
+        one.kind === "assign" && one.variable.role.kind === "equipment"
+          ? [{ variable: one.variable, when: mayFire }]
+          : [],
+      ),
     ),
   ];
 }

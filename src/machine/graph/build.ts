@@ -432,12 +432,15 @@ function buildObserve(scope: Scope, step: Of<"observe">, from: Node): Node {
   const edge = lastEdge(scope);
   scope.parts.probes.push({ kind: "observe", step, nodes: [from], edges: [edge] });
   for (const listed of step.lit) if (listed.when) askSight(scope, step, from, [edge], listed.when, lights);
+  const looks = [edge];
   for (const branch of step.ifNot) {
     if (branch.light !== undefined && !scope.world.isFitted(branch.light)) continue;
     const wrong = look(scope, step, from, lights);
+    looks.push(lastEdge(scope));
     const after = markAct(scope, step, buildSteps(scope, branch.steps, wrong));
     if (after) pass(scope, after, to);
   }
+  scope.parts.probes.push({ kind: "watch", step, nodes: [from], edges: looks });
   return to;
 }
 

@@ -73,6 +73,7 @@ export type Probe = {
       readonly truth: Expression;
     }
   | /** The lights are as listed in every state at which the edges look at them. */ { readonly kind: "observe" }
+  | /** Every look of an `observe`, those that go on to its `if-not` too. */ { readonly kind: "watch" }
   | /** An act with the guard closed. */ {
       readonly kind: "guard";
       readonly control: string;

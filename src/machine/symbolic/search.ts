@@ -160,7 +160,8 @@ export class Search {
       fresh.delete(id);
       const node = this.nodes[id]!;
       for (const pause of this.transitions.pausesAt(node)) add(id, this.before(pause, states, this.reached[id]!));
-      for (const edge of into.get(id) ?? []) add(edge.from.id, this.before(this.transitions.of(edge), states, this.reached[edge.from.id]!));
+      for (const edge of into.get(id) ?? [])
+        add(edge.from.id, this.before(this.transitions.of(edge), states, this.reached[edge.from.id]!));
     }
     return good;
   }
@@ -179,7 +180,11 @@ export class Search {
    * The states at the beginning of each step from which exactly these steps lead to what is asked for, and that itself.
    * Undefined where no start can go them all.
    */
-  setsAlong(steps: readonly { readonly transition: Transition }[], asked: Ref, endsAtMoment: boolean): readonly Ref[] | undefined {
+  setsAlong(
+    steps: readonly { readonly transition: Transition }[],
+    asked: Ref,
+    endsAtMoment: boolean,
+  ): readonly Ref[] | undefined {
     const { space } = this;
     const met: Ref[] = [this.start];
     steps.forEach(({ transition }, index) => {
@@ -192,7 +197,9 @@ export class Search {
       const { transition } = steps[index]!;
       const last = endsAtMoment && index === steps.length - 1;
       const from = met[index]!;
-      sets.unshift(last ? space.backwardWithin(sets[0]!, transition.operations, from) : this.before(transition, sets[0]!, from));
+      sets.unshift(
+        last ? space.backwardWithin(sets[0]!, transition.operations, from) : this.before(transition, sets[0]!, from),
+      );
     }
     return sets[0] === EMPTY ? undefined : sets;
   }

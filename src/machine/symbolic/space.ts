@@ -95,7 +95,8 @@ export class Space {
     let states = this.bdd.and(set, met.at(-1)!);
     for (let at = operations.length - 1; at >= 0 && states !== EMPTY; at--) {
       const operation = operations[at]!;
-      const before = operation.kind === "settle" ? this.settleBackwardWithin(states, met[at]!) : this.backwardOne(states, operation);
+      const before =
+        operation.kind === "settle" ? this.settleBackwardWithin(states, met[at]!) : this.backwardOne(states, operation);
       states = this.bdd.and(before, met[at]!);
     }
     return states;
@@ -354,7 +355,11 @@ export class Space {
     let rest = states;
     for (const choice of this.settling.choices) {
       const variable = choice[0]!.assign[0]!.variable;
-      rest = this.bdd.andExists(rest, this.sameValues(this.place(variable), this.twins.get(variable)!), this.place(variable).cube);
+      rest = this.bdd.andExists(
+        rest,
+        this.sameValues(this.place(variable), this.twins.get(variable)!),
+        this.place(variable).cube,
+      );
     }
     for (const choice of this.settling.choices) {
       const { relation, cube } = this.relationOf(choice);
@@ -422,12 +427,18 @@ export class Space {
   /** The states of `moving` that one round takes into the set. */
   private beforeRoundFrom(states: Ref, moving: Ref): Ref {
     const { bdd } = this;
-    const firing = this.settling.choices.filter((choice) => choice.some((one) => bdd.and(moving, this.set(one.when)) !== EMPTY));
+    const firing = this.settling.choices.filter((choice) =>
+      choice.some((one) => bdd.and(moving, this.set(one.when)) !== EMPTY),
+    );
     if (firing.length === 1) return this.beforeChoice(states, firing[0]!);
     let rest = states;
     for (const choice of firing) {
       const variable = choice[0]!.assign[0]!.variable;
-      rest = bdd.andExists(rest, this.sameValues(this.place(variable), this.twins.get(variable)!), this.place(variable).cube);
+      rest = bdd.andExists(
+        rest,
+        this.sameValues(this.place(variable), this.twins.get(variable)!),
+        this.place(variable).cube,
+      );
     }
     for (const choice of firing) {
       const { relation, cube } = this.relationOf(choice);

@@ -5,22 +5,24 @@ import { walkCondition, walkSteps } from "../../program/walk.js";
 
 /** How time is counted in one procedure: a tick divides every stated time. */
 export interface Times {
-  /** Milliseconds. Zero where nothing ever waits for a sure time: no clock runs then. */
+  /** Milliseconds. Zero where no time is stated that a clock is asked about. Clocks run only in sure waits. */
   readonly tick: number;
 }
 
 /** The greatest common divisor of all stated times: waits, delayed changes, `(P) for T`, rests. */
 export function timesOf(system: System, procedure: Procedure, conditions: readonly Condition[]): Times {
   const waits = [...walkSteps(procedure.steps)].flatMap(sureTimesOf);
-  if (waits.length === 0) return { tick: 0 };
-  const changes = [...system.equipment.values()].flatMap((thing) =>
-    thing.changes.flatMap((change) => (change.takes ? [change.takes.high] : [])),
-  );
+  const changes =
+    waits.length === 0
+      ? []
+      : [...system.equipment.values()].flatMap((thing) =>
+          thing.changes.flatMap((change) => (change.takes ? [change.takes.high] : [])),
+        );
   const rests = [...system.controls.values()].flatMap((control) => (control.duty?.rest ? [control.duty.rest] : []));
   const held = conditions.flatMap((condition) =>
     [...walkCondition(condition)].flatMap((part) => (part.kind === "for" ? [part.milliseconds] : [])),
   );
-  return { tick: [...waits, ...changes, ...rests, ...held].reduce(gcd, 0) || 1 };
+  return { tick: [...waits, ...changes, ...rests, ...held].reduce(gcd, 0) };
 }
 
 /** The sure times of a step in milliseconds: only these make clocks run. */

@@ -1,6 +1,6 @@
+import { assigned } from "../../machine/operation.js";
 import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
-import { assigned } from "../../machine/operation.js";
 import type { Context } from "../context.js";
 import { rounds } from "./settling.js";
 

@@ -1,5 +1,5 @@
 import { type Finding, finding } from "../../diagnostics/finding.js";
-import { equals, evaluate, type Expression, FALSE, not, or } from "../../machine/expression.js";
+import { type Expression, equals, evaluate, FALSE, not, or } from "../../machine/expression.js";
 import type { Edge } from "../../machine/graph/graph.js";
 import { choose, type Operation } from "../../machine/operation.js";
 import type { Monitor } from "../../machine/transitions.js";
@@ -23,7 +23,9 @@ export function proveCovers(context: Context): readonly Finding[] {
   const looks = observing(context);
   return context.procedure.covers.flatMap((cover) => {
     const lights = (world.system.lightSets.get(cover.set)?.lights ?? []).filter((light) => world.isFitted(light));
-    const claims = lights.flatMap((light) => (["lit", "out"] as const).map((state) => claimOf(context, looks, light, state)));
+    const claims = lights.flatMap((light) =>
+      (["lit", "out"] as const).map((state) => claimOf(context, looks, light, state)),
+    );
     if (askClaims(context, claims).verdict === "holds") return [];
     return claims.flatMap((claim) => coverGap(context, cover, claim));
   });
@@ -41,7 +43,11 @@ interface Claim {
 function askClaims(context: Context, claims: readonly Claim[]): Answer {
   const unseen = or(...claims.map((claim) => claim.unseen));
   const atPlace = new Map([[context.model.graph.finish.id, unseen]]);
-  return ask(context, { monitors: claims.map((claim) => claim.monitor), atPlace, names: claims.flatMap((claim) => claim.names) });
+  return ask(context, {
+    monitors: claims.map((claim) => claim.monitor),
+    atPlace,
+    names: claims.flatMap((claim) => claim.names),
+  });
 }
 
 /** The looks of `observe` steps outside any `if-not`. */
@@ -55,7 +61,7 @@ function observing(context: Context): ReadonlyMap<Edge, Observe> {
   const found = new Map<Edge, Observe>();
   for (const probe of context.model.graph.probes) {
     const { step } = probe;
-    if (probe.kind !== "observe" || step?.kind !== "observe" || inside.has(step)) continue;
+    if (probe.kind !== "watch" || step?.kind !== "observe" || inside.has(step)) continue;
     for (const edge of probe.edges) found.set(edge, step);
   }
   return found;
@@ -97,7 +103,8 @@ function coverGap(context: Context, cover: Context["procedure"]["covers"][number
   });
   if (!story) return [unproved];
   const message = `the card claims to test \`${cover.set}\`, and ${name} is not seen ${state} on every path`;
-  const help = state === "lit" ? "observe it while it is lit" : "observe it once more when the test is over, with `lit: none`";
+  const help =
+    state === "lit" ? "observe it while it is lit" : "observe it once more when the test is over, with `lit: none`";
   return [finding(COVER_GAP, cover.span, message, { help: [help], story: story.lines, subject })];
 }
 

@@ -116,7 +116,10 @@ function meet(context: Context, search: Search, yes: Ref, no: Ref, sights: reado
   const { space } = search;
   const hidden = space.variables.filter((variable) => context.whole.has(variable) && isHidden(context, variable));
   const appearance = (set: Ref) => {
-    const seen = sights.reduce((rest, sight) => space.forward(rest, [{ kind: "remember", variable: sight.variable, truth: sight.truth }]), set);
+    const seen = sights.reduce(
+      (rest, sight) => space.forward(rest, [{ kind: "remember", variable: sight.variable, truth: sight.truth }]),
+      set,
+    );
     return space.forget(seen, hidden);
   };
   return space.bdd.and(appearance(yes), appearance(no)) !== EMPTY;
