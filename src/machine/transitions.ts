@@ -115,6 +115,7 @@ export class Transitions {
     )
       return true;
     if (edge.kind === "tick" && this.hasClocks) return true;
+    if (edge.after.kind === "constant" && !edge.after.value) return true;
     for (const variable of this.model.namedBy.get(edge) ?? []) if (this.slice.has(variable)) return true;
     return false;
   }
@@ -141,7 +142,8 @@ export class Transitions {
     return { operations: waits ? [] : this.untilReady, broken: FALSE, rest: [], cause, dropped };
   }
 
-  private get untilReady(): readonly Operation[] {
+  /** No change of what counts has to come first: assumed ahead of every act. */
+  get untilReady(): readonly Operation[] {
     this.readiness ??= this.keep(assume(not(this.model.dynamics.forced)), []);
     return this.readiness;
   }

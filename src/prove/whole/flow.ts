@@ -46,7 +46,7 @@ export function proveFlow(context: Context, search: Search): readonly Finding[] 
 
 function demand(context: Context, search: Search, probe: Of<"needs" | "begins">): Finding | undefined {
   const { bdd } = search.space;
-  const wrong = bdd.diff(ready(context, search), search.space.set(probe.truth));
+  const wrong = bdd.diff(ready(search), search.space.set(probe.truth));
   const text = textOf(probe.condition);
   const atPlace = atPlaces(search, probe.nodes, () => wrong);
   if (atPlace.size === 0) return undefined;
@@ -74,7 +74,7 @@ function demand(context: Context, search: Search, probe: Of<"needs" | "begins">)
 
 function guard(context: Context, search: Search, probe: Of<"guard">): Finding | undefined {
   const { bdd } = search.space;
-  const wrong = bdd.and(ready(context, search), search.space.set(probe.closed));
+  const wrong = bdd.and(ready(search), search.space.set(probe.closed));
   const atPlace = atPlaces(search, probe.nodes, () => wrong);
   if (atPlace.size === 0) return undefined;
   const name = nameOf(context.model.world.system, probe.control);
@@ -94,7 +94,7 @@ function guard(context: Context, search: Search, probe: Of<"guard">): Finding | 
 }
 
 function held(context: Context, search: Search, probe: Of<"held">): Finding | undefined {
-  const atPlace = atPlaces(search, probe.nodes, () => ready(context, search));
+  const atPlace = atPlaces(search, probe.nodes, () => ready(search));
   if (atPlace.size === 0 || !probe.step) return undefined;
   const name = nameOf(context.model.world.system, probe.control);
   return tell(

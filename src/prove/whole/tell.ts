@@ -1,6 +1,6 @@
 import { type Finding, type FindingKind, finding, type StoryLine } from "../../diagnostics/finding.js";
 import type { Node } from "../../machine/graph/graph.js";
-import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
+import { EMPTY, FULL, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
@@ -67,8 +67,8 @@ export function atPlaces(search: Search, nodes: readonly Node[], wrong: (node: N
 }
 
 /** States of a place in which an act can be done: no change has to come first. */
-export function ready(context: Context, search: Search): Ref {
-  return search.space.bdd.not(search.space.set(context.model.dynamics.forced));
+export function ready(search: Search): Ref {
+  return search.space.forward(FULL, search.transitions.untilReady);
 }
 
 export function unprovedWhole(context: Context): Finding {
