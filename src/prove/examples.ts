@@ -1,7 +1,5 @@
-/** A small repository that raises a code, and the same one mended. */
-export interface Example {
-  readonly bad: Readonly<Record<string, string>>;
-  readonly good: Readonly<Record<string, string>>;
-}
+import { ORDER_EXAMPLES } from "./examples/order.js";
+import type { Example } from "./examples/repository.js";
 
-export const EXAMPLES: ReadonlyMap<string, Example> = new Map();
+/** By code: a small repository that raises it, and the same one mended. */
+export const EXAMPLES: ReadonlyMap<string, Example> = new Map([...ORDER_EXAMPLES]);
