@@ -42,12 +42,12 @@ function never(): Example {
       because: The water above runs out through both.`,
   };
   return {
-    bad: repository("- set: { upper-gate: open }", around),
+    bad: repository(around, "- set: { upper-gate: open }"),
     good: repository(
+      around,
       `
       - verify: { lower-gate: shut }
       - set: { upper-gate: open }`,
-      around,
     ),
   };
 }
@@ -63,19 +63,19 @@ function always(): Example {
   };
   return {
     bad: repository(
+      around,
       `
       - set: { sluice: open }
       - do: Wait for the boat to leave
       - set: { upper-gate: open }`,
-      around,
     ),
     good: repository(
+      around,
       `
       - set: { sluice: open }
       - do: Wait for the boat to leave
       - set: { sluice: shut }
       - set: { upper-gate: open }`,
-      around,
     ),
   };
 }
@@ -93,16 +93,16 @@ function when(): Example {
   };
   return {
     bad: repository(
+      around,
       `
       - set: { gas: on }
       - set: { flue: open }`,
-      around,
     ),
     good: repository(
+      around,
       `
       - set: { flue: open }
       - set: { gas: on }`,
-      around,
     ),
   };
 }
@@ -124,8 +124,8 @@ function whileSo(): Example {
       - set: { gas: on }
       - wait: 60 s`;
   return {
-    bad: repository(`${boil}\n      - set: { stirrer: off }\n      - set: { gas: off }`, around),
-    good: repository(`${boil}\n      - set: { gas: off }\n      - set: { stirrer: off }`, around),
+    bad: repository(around, boil, "- set: { stirrer: off }", "- set: { gas: off }"),
+    good: repository(around, boil, "- set: { gas: off }", "- set: { stirrer: off }"),
   };
 }
 
@@ -143,8 +143,8 @@ function before(): Example {
   const look = `
       - check: flue is open
         if-not: { set-aside: Open the flue. }`;
-  const light = "\n      - set: { gas: on }";
-  return { bad: repository(light + look, around), good: repository(look + light, around) };
+  const light = "- set: { gas: on }";
+  return { bad: repository(around, light, look), good: repository(around, look, light) };
 }
 
 function after(): Example {
@@ -161,15 +161,16 @@ function after(): Example {
   };
   return {
     bad: repository(
+      around,
       `
       - set: { sluice: open }
       - check: lower-gate is shut
         if-not: { set-aside: Call the lock keeper. }
       - wait: 5 min
       - set: { sluice: shut }`,
-      around,
     ),
     good: repository(
+      around,
       `
       - set: { sluice: open }
       - check: lower-gate is shut
@@ -178,7 +179,6 @@ function after(): Example {
           - set-aside: Call the lock keeper.
       - wait: 5 min
       - set: { sluice: shut }`,
-      around,
     ),
   };
 }
@@ -197,18 +197,18 @@ function within(): Example {
   };
   return {
     bad: repository(
+      around,
       `
       - set: { gas: on }
       - wait: 30 s
       - press: { igniter: spark }`,
-      around,
     ),
     good: repository(
+      around,
       `
       - set: { gas: on }
       - wait: 5 s
       - press: { igniter: spark }`,
-      around,
     ),
   };
 }
@@ -228,7 +228,7 @@ function atMost(): Example {
           - press: { igniter: spark }
           - do: Look for a flame
         times: ${times}`;
-  return { bad: repository(tries(3), around), good: repository(tries(2), around) };
+  return { bad: repository(around, tries(3)), good: repository(around, tries(2)) };
 }
 
 function alreadySo(): Example {
@@ -242,7 +242,7 @@ function alreadySo(): Example {
   const steps = `
       - verify: { flue: open }
       - set: { gas: on }`;
-  return { bad: repository(steps, around), good: repository(steps, { ...around, head: "begins: [gas is off]" }) };
+  return { bad: repository(around, steps), good: repository({ ...around, head: "begins: [gas is off]" }, steps) };
 }
 
 function idle(): Example {
@@ -255,7 +255,7 @@ function idle(): Example {
       require: flue is open
       when: ${control} is on`;
   return {
-    bad: repository(steps, { ...around, rule: rule("stirrer") }),
-    good: repository(steps, { ...around, rule: rule("gas") }),
+    bad: repository({ ...around, rule: rule("stirrer") }, steps),
+    good: repository({ ...around, rule: rule("gas") }, steps),
   };
 }

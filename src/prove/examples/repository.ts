@@ -17,10 +17,17 @@ export interface Around {
   readonly files?: Readonly<Record<string, string>>;
 }
 
-/** A whole repository of one system, one card and, where given, one rule. */
-export function repository(steps: string, around: Around): Readonly<Record<string, string>> {
+/** A whole repository of one system, one card of these steps, in blocks of YAML, and, where given, one rule. */
+export function repository(around: Around, ...steps: readonly string[]): Readonly<Record<string, string>> {
   const { system, rule, head = "", title = "Make ready", files } = around;
-  const card = ["kind: procedure", `title: ${title}`, "category: normal", ...lines(head), "steps:", ...lines(steps, 2)];
+  const card = [
+    "kind: procedure",
+    `title: ${title}`,
+    "category: normal",
+    ...lines(head),
+    "steps:",
+    ...steps.flatMap((block) => lines(block, 2)),
+  ];
   return {
     "plant.yaml": system,
     ...(rule === undefined ? {} : { "rules.yaml": `kind: rules\nrules:\n${ruleLines(rule)}` }),
