@@ -8,11 +8,17 @@ export interface Variable {
   readonly role: VariableRole;
 }
 
+/** A reading that a gauge is compared with, as written where somebody wrote it; `end`: of its range. */
+export interface Mark {
+  readonly text?: string;
+  readonly end?: "low" | "high";
+}
+
 /** What a variable stands for; the words of a story are made from it. */
 export type VariableRole =
   | { readonly kind: "control" | "equipment" | "outside"; readonly thing: string }
   /** Where a gauge stands among its constants: odd values are the constants themselves, even ones the gaps between them. */
-  | { readonly kind: "gauge-place"; readonly gauge: string }
+  | { readonly kind: "gauge-place"; readonly gauge: string; readonly marks: readonly Mark[] }
   /** Where the difference of two gauges stands among its constants. */
   | { readonly kind: "gauge-difference"; readonly left: string; readonly right: string }
   /** What a light without logic reads, drawn afresh at each look. */

@@ -4,6 +4,7 @@ import type { Program } from "../program/program.js";
 import { ruleIsFor } from "../program/program.js";
 import type { Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
+import { walkSteps } from "../program/walk.js";
 import { NEVER_REACHED, NEVER_TAKEN, NO_EFFECT } from "./kinds.js";
 
 /** What one tail gave. */
@@ -78,12 +79,14 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
   };
   const order = [...new Set(results.flatMap((result) => [...result.reached.steps.keys()]))];
   const unreached = new Set(never((reached) => reached.steps));
+  const neverTaken = never((reached) => reached.branches).filter((step) => !unreached.has(step));
+  const told = order.filter(except(neverTaken));
   const ended = results.some((result) =>
     result.findings.some((one) => ENDS_A_PATH.has(one.code) && one.severity === "error"),
   );
   const firsts = ended
     ? []
-    : order.filter((step, index) => unreached.has(step) && !(index > 0 && unreached.has(order[index - 1]!)));
+    : told.filter((step, index) => unreached.has(step) && !(index > 0 && unreached.has(told[index - 1]!)));
   const subject = (step: Step) => ({ procedure: procedure.id, step: step.name });
   return [
     ...firsts.map((step) =>
@@ -92,14 +95,12 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
         help: ["leave it out, or look at what rules it out before it"],
       }),
     ),
-    ...never((reached) => reached.branches)
-      .filter((step) => !unreached.has(step))
-      .map((step) =>
-        finding(NEVER_TAKEN, step.verb, "this check cannot fail", {
-          subject: subject(step),
-          help: ["leave it out, unless a second look is wanted"],
-        }),
-      ),
+    ...neverTaken.map((step) =>
+      finding(NEVER_TAKEN, step.verb, "this check cannot fail", {
+        subject: subject(step),
+        help: ["leave it out, unless a second look is wanted"],
+      }),
+    ),
     ...never((reached) => reached.moves)
       .filter((step) => !unreached.has(step))
       .map((step) =>
@@ -109,6 +110,14 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
         }),
       ),
   ];
+}
+
+/** Are not told by themselves: the branches of checks that cannot fail. */
+function except(neverTaken: readonly Step[]): (step: Step) => boolean {
+  const inside = new Set(
+    neverTaken.flatMap((step) => (step.kind === "check" || step.kind === "wait-for" ? [...walkSteps(step.ifNot)] : [])),
+  );
+  return (step) => !inside.has(step);
 }
 
 /** Findings that end a path: what is not reached after them has the same cause. */

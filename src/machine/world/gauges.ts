@@ -1,9 +1,27 @@
 import { invariant } from "../../invariant.js";
 import type { CompareOperator, Condition } from "../../program/condition.js";
-import { addRational, compareRational, negateRational, type Rational, rational } from "../../program/quantity.js";
+import {
+  addRational,
+  compareRational,
+  negateRational,
+  type Quantity,
+  type Rational,
+  rational,
+} from "../../program/quantity.js";
 import type { System } from "../../program/system.js";
 import { walkCondition } from "../../program/walk.js";
-import { and, type Expression, FALSE, isIn, not, or, TRUE, type Variable, type VariableRole } from "../expression.js";
+import {
+  and,
+  type Expression,
+  FALSE,
+  isIn,
+  type Mark,
+  not,
+  or,
+  TRUE,
+  type Variable,
+  type VariableRole,
+} from "../expression.js";
 
 /**
  * Gauges are real numbers known by their order only. Each gauge has a place among the constants it is compared with, and
@@ -172,7 +190,8 @@ function buildCluster(
   const distances = unique(
     own.flatMap((atom) => (atom.kind === "near" ? [atom.distance.value, negateRational(atom.distance.value)] : [])),
   );
-  const places = new Map(members.map((member) => [member, placesOf(system, member, own)]));
+  const written = new Map(members.map((member) => [member, writtenPlaces(system, member, own)]));
+  const places = new Map([...written].map(([member, found]) => [member, unique(found.map(({ value }) => value))]));
   const readings: Reading[] = [];
   for (const member of members) {
     const carried = members.filter((other) => other !== member).flatMap((other) => places.get(other)!);
@@ -185,7 +204,11 @@ function buildCluster(
       left: member,
       right: undefined,
       constants,
-      variable: variable(name, 2 * constants.length + 1, { kind: "gauge-place", gauge: member }),
+      variable: variable(name, 2 * constants.length + 1, {
+        kind: "gauge-place",
+        gauge: member,
+        marks: constants.map((constant) => markOf(system, member, written.get(member)!, constant)),
+      }),
     });
   }
   for (const left of members) {
@@ -204,20 +227,26 @@ function buildCluster(
 }
 
 /** The constants that a gauge is compared with, and the ends of its range. */
-function placesOf(system: System, gauge: string, atoms: readonly GaugeAtom[]): readonly Rational[] {
-  const found: Rational[] = [];
+function writtenPlaces(system: System, gauge: string, atoms: readonly GaugeAtom[]): readonly Quantity[] {
+  const declared = system.gauges.get(gauge);
+  const found = [declared?.low, declared?.high];
   for (const atom of atoms) {
-    if (atom.kind === "band" && atom.gauge === gauge)
-      found.push(...[atom.low, atom.high].flatMap((end) => (end ? [end.value] : [])));
+    if (atom.kind === "band" && atom.gauge === gauge) found.push(atom.low, atom.high);
     if (atom.kind !== "compare") continue;
     const terms = [atom.left, atom.right];
     if (!terms.some((term) => term.kind === "gauge" && term.gauge === gauge)) continue;
-    found.push(...terms.flatMap((term) => (term.kind === "constant" ? [term.value.value] : [])));
+    found.push(...terms.map((term) => (term.kind === "constant" ? term.value : undefined)));
   }
-  const declared = system.gauges.get(gauge);
-  if (declared?.low) found.push(declared.low.value);
-  if (declared?.high) found.push(declared.high.value);
-  return unique(found);
+  return found.filter((quantity) => quantity !== undefined);
+}
+
+function markOf(system: System, gauge: string, written: readonly Quantity[], constant: Rational): Mark {
+  const equal = (quantity: Quantity | undefined) =>
+    quantity !== undefined && compareRational(quantity.value, constant) === 0;
+  const { low, high } = system.gauges.get(gauge) ?? {};
+  const text = written.find(equal)?.text;
+  const end = equal(low) ? "low" : equal(high) ? "high" : undefined;
+  return { ...(text === undefined ? {} : { text }), ...(end ? { end } : {}) };
 }
 
 function unique(values: readonly Rational[]): Rational[] {
