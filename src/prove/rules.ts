@@ -1,4 +1,4 @@
-import { type Finding, finding, type Label, type Severity } from "../diagnostics/finding.js";
+import { type Finding, finding, type Label, type Severity, type StoryLine } from "../diagnostics/finding.js";
 import { type Expression, evaluate, FALSE, or, variablesOf } from "../machine/expression.js";
 import type { LoweredRule } from "../machine/model.js";
 import { coneOf } from "../machine/slice.js";
@@ -16,7 +16,7 @@ import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { questionOf } from "./monitors.js";
 import { storyOf } from "./story.js";
-import { literalWords, stepName, textOf } from "./words.js";
+import { durationOf, literalWords, quote, stepName } from "./words.js";
 
 export interface RuleResult {
   readonly verdict: Verdict;
@@ -59,11 +59,16 @@ function violation(
   const { search, path, relevant } = answer;
   const last = path.steps.at(-1);
   const wrong = path.endsAtMoment ? last!.transition.broken : atEnd;
-  const story = storyOf(search, path, { isWrong: (state) => evaluate(wrong, state), relevant });
-  if (!story) return undefined;
   const end = path.endsAtMoment ? undefined : endOf(last?.transition);
   const blamed = end?.step ?? blameOf(path);
   const late = rule.form.kind === "after" && rule.form.within !== undefined;
+  const ending = end ? endingOf(rule, end) : late ? overdue(rule, blamed) : undefined;
+  const story = storyOf(search, path, {
+    isWrong: (state) => evaluate(wrong, state),
+    relevant,
+    ...(ending ? { ending } : {}),
+  });
+  if (!story) return undefined;
   const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
   const cause = last?.transition.cause;
   const byGauge = path.endsAtMoment && cause?.kind === "move";
@@ -81,6 +86,20 @@ function violation(
   });
 }
 
+/** The last line of what is still owed at an end. */
+function endingOf({ form }: Rule, end: RunEnd): StoryLine | undefined {
+  if (form.kind !== "after") return undefined;
+  const what = `${end.short} without ${quote(form.condition)}`;
+  return end.step ? { when: stepName(end.step), what, at: end.step.verb } : { when: "end", what };
+}
+
+/** The last line of what comes too late. */
+function overdue({ form }: Rule, blamed: Step | undefined): StoryLine | undefined {
+  if (form.kind !== "after" || form.within === undefined || !blamed) return undefined;
+  const what = `by the stated times more than ${durationOf(form.within)} without ${quote(form.condition)}`;
+  return { when: stepName(blamed), what, at: blamed.verb };
+}
+
 function remarkOf(later: boolean | undefined, end: string | undefined): string {
   if (end) return `left behind when ${end}`;
   return later ? "from here on it can happen at any moment" : "at this moment";
@@ -88,7 +107,10 @@ function remarkOf(later: boolean | undefined, end: string | undefined): string {
 
 interface RunEnd {
   readonly step: Step | undefined;
+  /** "the card is set aside at step 7". */
   readonly words: string;
+  /** "set aside". */
+  readonly short: string;
 }
 
 /** How the run ended that owes something. */
@@ -96,74 +118,78 @@ function endOf(transition: Transition | undefined): RunEnd {
   const end = transition?.cause.kind === "edge" ? transition.cause.edge.to.end : undefined;
   if (end && (end.kind === "go-to" || end.kind === "set-aside")) {
     const verb = end.kind === "go-to" ? "left for another" : "set aside";
-    return { step: end.step, words: `the card is ${verb} at ${stepName(end.step)}` };
+    return { step: end.step, words: `the card is ${verb} at ${stepName(end.step)}`, short: verb };
   }
-  return { step: undefined, words: "the card is finished" };
+  return { step: undefined, words: "the card is finished", short: "finished" };
 }
 
 function sentence(rule: Rule, end: string | undefined): string {
-  const says = rule.says ? rule.says.replace(/\.$/, "") : undefined;
-  const fact = factOf(rule);
-  const where = end ? ` when ${end}` : "";
-  return says
-    ? `rule \`${rule.id}\` can be broken${where}: ${says}`
-    : `rule \`${rule.id}\` can be broken${where}: ${fact}`;
+  const fact = rule.says ? rule.says.replace(/\.$/, "") : factOf(rule);
+  return `rule \`${rule.id}\` can be broken${end ? ` when ${end}` : ""}: ${fact}`;
 }
 
-function factOf(rule: Rule): string {
-  const { form } = rule;
+function factOf({ form }: Rule): string {
   switch (form.kind) {
     case "never":
-      return `it can come about that ${textOf(form.condition)}`;
+      return `${quote(form.condition)} can come about`;
     case "always":
-      return `it can cease to be so that ${textOf(form.condition)}`;
+      return `${quote(form.condition)} can cease to be so`;
     case "when":
-      return `${textOf(form.trigger)} can come about without ${textOf(form.condition)}`;
+      return `${quote(form.trigger)} can come about without ${quote(form.condition)}`;
     case "while":
-      return `${textOf(form.trigger)} without ${textOf(form.condition)}`;
+      return `${quote(form.trigger)} can be so without ${quote(form.condition)}`;
     case "before":
-      return `${textOf(form.trigger)} can come about before ${textOf(form.condition)}`;
+      return `${quote(form.trigger)} can come about before ${quote(form.condition)}`;
     case "at-most":
-      return `${textOf(form.trigger)} can come about more than ${form.times} times`;
+      return `${quote(form.trigger)} can come about more than ${timesOf(form.times)}`;
     case "after":
-      return `${textOf(form.condition)} can be left undone`;
+      return form.within === undefined
+        ? `${quote(form.condition)} can be left undone`
+        : `${quote(form.condition)} can come later than ${durationOf(form.within)}`;
   }
 }
 
-function demandOf(rule: Rule): string {
-  const { form } = rule;
+function timesOf(times: number): string {
+  return times === 1 ? "once" : `${times} times`;
+}
+
+function demandOf({ form }: Rule): string {
   switch (form.kind) {
     case "never":
-      return `never ${textOf(form.condition)}`;
+      return `never ${quote(form.condition)}`;
     case "always":
-      return `always ${textOf(form.condition)}`;
+      return `always ${quote(form.condition)}`;
     case "at-most":
-      return `at most ${form.times} times ${textOf(form.trigger)}`;
+      return `at most ${timesOf(form.times)} ${quote(form.trigger)}`;
     case "after": {
-      const by = form.deadline === "end" ? "the end" : textOf(form.deadline);
-      const after = form.trigger ? ` after ${textOf(form.trigger)}` : "";
-      return `needs ${textOf(form.condition)}${after}, no later than ${by}`;
+      const within = form.within === undefined ? "" : ` within ${durationOf(form.within)}`;
+      const after = form.trigger ? ` after ${quote(form.trigger)}` : "";
+      const by = form.deadline === "end" ? "the end" : quote(form.deadline);
+      return `needs ${quote(form.condition)}${within}${after}${within ? "" : `, no later than ${by}`}`;
     }
     default:
-      return `needs ${textOf(form.condition)} ${form.kind} ${textOf(form.trigger)}`;
+      return `needs ${quote(form.condition)} ${form.kind} ${quote(form.trigger)}`;
   }
 }
 
-function helpFor(rule: Rule, blamed: Step | undefined): readonly string[] {
-  const { form } = rule;
+function helpFor({ form }: Rule, blamed: Step | undefined): readonly string[] {
   const wanted = "condition" in form ? form.condition : form.trigger;
   const checked = [...walkCondition(wanted)].find((part) => part.kind === "checked");
   const place = blamed ? `before ${stepName(blamed)}` : "first";
-  if (checked?.kind === "checked") return [`verify or check ${textOf(checked.of)} ${place}`];
+  if (checked?.kind === "checked") return [`verify or check ${quote(checked.of)} ${place}`];
   switch (form.kind) {
     case "never":
-      return [`put a step ${place} that rules it out, or take its absence for granted in \`begins\``];
+      return [`rule it out ${place}, or take for granted in \`begins\` what rules it out`];
+    case "always":
+    case "while":
+      return [`keep it so that ${quote(wanted)}${blamed ? ` at ${stepName(blamed)}` : ""}, or do that step later`];
     case "after":
-      return [`see to it that ${textOf(form.condition)} on every way out, set-asides included`];
+      if (form.within !== undefined) return [`see to it that ${quote(wanted)} sooner, or mend the stated times`];
+      return [`see to it that ${quote(wanted)} on every way out, set-asides included`];
     case "at-most":
-      return [`leave out a repetition ${place}, or put the card aside after ${form.times}`];
+      return [`bound the repetition, or end the card after ${form.times}`];
     default:
-      return [`see to it that ${textOf(wanted)} ${place}, or take it for granted in \`begins\``];
+      return [`see to it that ${quote(wanted)} ${place}, or take it for granted in \`begins\``];
   }
 }
 
@@ -193,7 +219,9 @@ function alreadySo(context: Context, lowered: LoweredRule, wrong: Expression): r
       labels: looks
         ? [{ at: looks.verb, text: "the first step that looks at it" }]
         : [{ at: context.procedure.span, text: "no step looks at it" }],
-      help: ["take its absence for granted in `begins`, or let the rule speak of the effect instead of the handle"],
+      help: [
+        "take for granted in `begins` that it is not so, or let the rule speak of the effect instead of the handle",
+      ],
       subject: { procedure: context.procedure.id, rule: rule.id, ...(looks ? { step: looks.name } : {}) },
     }),
   ];

@@ -2,10 +2,12 @@ import type { StoryLine } from "../diagnostics/finding.js";
 import type { State } from "../machine/concrete.js";
 import { type Expression, type Variable, variablesOf } from "../machine/expression.js";
 import type { Model } from "../machine/model.js";
+import { assigned } from "../machine/operation.js";
 import type { Search } from "../machine/symbolic/search.js";
 import { type Literal, type Path, type PathStep, primeImplicant } from "../machine/symbolic/trace.js";
+import type { Step } from "../program/procedure.js";
 import { replay } from "./replay.js";
-import { literalWords, nameOf, placardOf, stepName, textOf } from "./words.js";
+import { durationOf, literalWords, nameOf, placardOf, stepName, textOf } from "./words.js";
 
 /** How a finding happens, confirmed by a run on single values. */
 export interface Story {
@@ -30,24 +32,37 @@ export function storyOf(search: Search, path: Path, options: StoryOptions): Stor
   const run = replay(search, path, literals, options.isWrong);
   if (!run) return undefined;
   const start: StoryLine = { when: "start", what: startWords(model, literals) };
-  const lines = path.steps.flatMap((step, index) =>
-    lineOf(model, step, run[index]!, run[index + 1]!, options.relevant),
-  );
+  const relevant = new Set([...options.relevant, ...literals.map(({ variable }) => variable)]);
+  const telling: Telling = { model, relevant, timeMatters: path.steps.some((step) => isTimed(step, relevant)) };
+  const lines = path.steps.flatMap((step, index) => lineOf(telling, step, run[index]!, run[index + 1]!));
   return { lines: markLast([start, ...merged(lines)], options.ending), literals };
+}
+
+/** What decides whether a step is worth a line. */
+interface Telling {
+  readonly model: Model;
+  readonly relevant: ReadonlySet<Variable>;
+  readonly timeMatters: boolean;
+}
+
+/** A tick that a clock worth a line counts. */
+function isTimed({ transition }: PathStep, relevant: ReadonlySet<Variable>): boolean {
+  const { cause, operations } = transition;
+  if (cause.kind !== "edge" || cause.edge.kind !== "tick") return false;
+  return operations.flatMap(assigned).some((variable) => relevant.has(variable));
 }
 
 function startWords(model: Model, literals: readonly Literal[]): string {
   const words = literals.flatMap((literal) => literalWords(model.world.system, literal) ?? []);
-  if (words.length === 0) return "anything";
+  if (words.length === 0) return model.procedure.begins.length > 0 ? "anything that `begins` allows" : "anything";
   return `${words.join(", ")}; the rest may be anything`;
 }
 
 function lineOf(
-  model: Model,
+  { model, relevant, timeMatters }: Telling,
   step: PathStep,
   before: State,
   after: State,
-  relevant: ReadonlySet<Variable>,
 ): readonly StoryLine[] {
   const { system } = model.world;
   const { cause } = step.transition;
@@ -82,12 +97,19 @@ function lineOf(
       return [{ ...line(when, `${textOf(condition)}: ${outcome ? "yes" : "no"}`, effect), at }];
     }
     case "wait":
-      return edge.act.phase === "over" ? [{ ...line(when, "the wait is over", effect), at }] : [];
+      if (edge.act.phase === "begun" || (!timeMatters && !effect)) return [];
+      return [{ ...line(when, `${timeOf(edge.step)} over`, effect), at }];
     case "ask":
       return [{ ...line(when, `${nameOf(system, edge.act.outside)} becomes ${edge.act.state}`, effect), at }];
     default:
       return effect ? [{ ...line(when, edge.kind === "tick" ? "time passes" : "done", effect), at }] : [];
   }
+}
+
+/** "30 s are", "the wait is". */
+function timeOf(step: Step): string {
+  const time = step.kind === "wait" ? step.milliseconds : step.kind === "hold" ? step.for?.milliseconds : undefined;
+  return time === undefined ? "the wait is" : `${durationOf(time)} are`;
 }
 
 function mattersTo(expression: Expression, relevant: ReadonlySet<Variable>): boolean {

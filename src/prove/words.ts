@@ -32,6 +32,16 @@ export function textOf(condition: Condition): string {
   return file.text.slice(start, end).replace(/\s+/g, " ").trim();
 }
 
+/** The condition as the author wrote it, in backticks. */
+export function quote(condition: Condition): string {
+  return `\`${textOf(condition)}\``;
+}
+
+/** "5 min", "90 s". */
+export function durationOf(milliseconds: number): string {
+  return milliseconds > 0 && milliseconds % 60_000 === 0 ? `${milliseconds / 60_000} min` : `${milliseconds / 1000} s`;
+}
+
 /** "step 7", with its section left out; its words where it has no number. */
 export function stepName(step: Step): string {
   return step.number ? `step ${step.number}` : `\`${step.name}\``;
