@@ -22,7 +22,7 @@ export function idleRules(program: Program, results: readonly TailResult[]): rea
       finding(
         ORDER_IDLE,
         rule.span,
-        `nothing that rule \`${rule.id}\` speaks of can change in any procedure it is for`,
+        `nothing that sets off rule \`${rule.id}\` can change in any procedure it is for`,
         {
           help: ["leave it out, or look for a name that is not the one meant"],
           subject: { rule: rule.id },

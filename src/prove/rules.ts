@@ -75,7 +75,7 @@ function violation(
   const others = breakingSteps(context, query).filter((step) => step !== blamed);
   const severity: Severity = byGauge ? "info" : rule.severity;
   return finding({ ...kind, severity }, blamed?.verb ?? beginsSpan(context), sentence(rule, end?.words), {
-    remark: blamed ? remarkOf(path.endsAtMoment && cause?.kind === "change", end?.words) : "what the last crew left",
+    remark: blamed ? remarkOf(cause?.kind === "change", late, end?.words) : "what the last crew left",
     labels: [
       { at: rule.span, text: demandOf(rule) },
       ...others.map((step): Label => ({ at: step.verb, text: "can break it first as well" })),
@@ -100,8 +100,9 @@ function overdue({ form }: Rule, blamed: Step | undefined): StoryLine | undefine
   return { when: stepName(blamed), what, at: blamed.verb };
 }
 
-function remarkOf(later: boolean | undefined, end: string | undefined): string {
+function remarkOf(later: boolean, late: boolean, end: string | undefined): string {
   if (end) return `left behind when ${end}`;
+  if (late) return "too late by now";
   return later ? "from here on it can happen at any moment" : "at this moment";
 }
 

@@ -85,7 +85,7 @@ function lineOf(
       const placard = placardOf(system, control, position);
       const what =
         how === "hold"
-          ? `${name} held at ${placard}`
+          ? `${name} ${edge.step.kind === "press" ? "pressed to" : "held at"} ${placard}`
           : how === "release"
             ? `${name} let go, to ${placard}`
             : `${name} set ${placard}`;

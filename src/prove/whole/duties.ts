@@ -11,7 +11,7 @@ import { ask, blameOf } from "../answer.js";
 import type { Context } from "../context.js";
 import { DUTY_ON, DUTY_REST, DUTY_TRIES, UNPROVED } from "../kinds.js";
 import { storyOf } from "../story.js";
-import { nameOf, placardOf } from "../words.js";
+import { durationOf, nameOf, placardOf } from "../words.js";
 import { isOwn } from "./reached.js";
 
 /** The limits of sprung positions: for how long, with what rest, how often. */
@@ -73,12 +73,12 @@ function limit(
   if (!story || !blamed) return [unproved];
   const message =
     kind === DUTY_REST
-      ? `${name} can be taken again before its rest is over`
+      ? `${name} can be taken again before its rest of ${durationOf(duty.rest ?? 0)} is over`
       : `${name} can be taken more than ${duty.tries} times`;
   const help =
     kind === DUTY_REST
-      ? ["put a `wait` of the rest before it"]
-      : ["put the card aside, or count the tries with `times`"];
+      ? [`put \`wait: ${durationOf(duty.rest ?? 0)}\` before it`]
+      : [`set the card aside after ${duty.tries}, or bound the repetition with \`times\``];
   return [
     finding(kind, blamed.verb, message, {
       labels: [{ at: duty.span, text: "its duty" }],
@@ -149,11 +149,15 @@ function tooLong(context: Context, control: Control, position: string, on: numbe
     const held = step.for ? step.for.milliseconds : statedTime(step.steps);
     if (held <= on) return [];
     const name = `${nameOf(system, control.id)} at ${placardOf(system, control.id, position)}`;
-    const long = Number.isFinite(held) ? `for ${held / 1000} s` : "without a bound";
+    const long = Number.isFinite(held) ? `for ${durationOf(held)}` : "without a bound";
     return [
-      finding(DUTY_ON, step.verb, `${name} can be held ${long}, and may be held for ${on / 1000} s`, {
+      finding(DUTY_ON, step.verb, `${name} can be held ${long}, and its duty allows ${durationOf(on)}`, {
         labels: control.duty ? [{ at: control.duty.span, text: "its duty" }] : [],
-        help: ["say for how long at the most: `for: up to`, and what to do then"],
+        help: [
+          step.for
+            ? `hold it for ${durationOf(on)} at the most`
+            : `say for how long at the most: \`for: up to ${durationOf(on)}\`, or shorten what is done meanwhile`,
+        ],
         subject: { procedure: context.procedure.id, step: step.name, thing: control.id },
       }),
     ];

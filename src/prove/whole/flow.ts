@@ -16,7 +16,7 @@ import {
   NEVER_ENDS,
   WAITS_FOR_EVER,
 } from "../kinds.js";
-import { nameOf, stepName, textOf } from "../words.js";
+import { nameOf, quote, stepName, textOf } from "../words.js";
 import { atPlaces, ready, tell } from "./tell.js";
 
 type Of<K extends Probe["kind"]> = Extract<Probe, { readonly kind: K }>;
@@ -47,7 +47,7 @@ export function proveFlow(context: Context, search: Search): readonly Finding[] 
 function demand(context: Context, search: Search, probe: Of<"needs" | "begins">): Finding | undefined {
   const { bdd } = search.space;
   const wrong = bdd.diff(ready(search), search.space.set(probe.truth));
-  const text = textOf(probe.condition);
+  const text = quote(probe.condition);
   const atPlace = atPlaces(search, probe.nodes, () => wrong);
   if (atPlace.size === 0) return undefined;
   const performed = probe.step?.kind === "perform" ? probe.step.target.id : "";
@@ -63,8 +63,11 @@ function demand(context: Context, search: Search, probe: Of<"needs" | "begins">)
       kind: probe.kind === "needs" ? FLOW_NEEDS : FLOW_BEGINS,
       step: probe.step,
       message,
+      about: probe.truth,
       more: {
-        labels: [{ at: probe.condition.span, text: "does not hold here" }],
+        labels: [
+          { at: probe.condition.span, text: probe.kind === "needs" ? "asked for here" : "taken for granted here" },
+        ],
         help: [`see to it that ${text} before ${stepName(probe.step!)}`],
       },
       ending: { when: stepName(probe.step!), what: `come to without ${text}`, at: probe.step!.verb },
@@ -86,6 +89,7 @@ function guard(context: Context, search: Search, probe: Of<"guard">): Finding | 
       kind: GUARD_CLOSED,
       step: probe.step,
       thing: probe.control,
+      about: probe.closed,
       message: `${name} is moved while its guard may be closed`,
       more: { help: [`open the guard in a line of its own: \`set: { ${probe.control}.guard: open }\``] },
       ending: { when: stepName(probe.step!), what: `${name} is moved under its closed guard`, at: probe.step!.verb },
@@ -121,8 +125,8 @@ function handOver(context: Context, search: Search, probe: Of<"hand-over">): Fin
   const good = probe.step ? 1 : kept;
   const atPlace = atPlaces(search, probe.nodes, () => space.bdd.diff(good, space.set(probe.truth)));
   if (atPlace.size === 0) return undefined;
-  const text = textOf(probe.condition);
-  return tell(
+  const text = quote(probe.condition);
+  const told = tell(
     context,
     search,
     { atPlace },
@@ -130,14 +134,18 @@ function handOver(context: Context, search: Search, probe: Of<"hand-over">): Fin
       kind: FLOW_HAND_OVER,
       step: probe.step,
       thing: probe.procedure,
+      about: probe.truth,
       message: `\`${probe.procedure}\` takes for granted that ${text}, and this card can end without it`,
       more: {
         labels: [{ at: probe.condition.span, text: "taken for granted here" }],
         help: ["make it so before the end and promise it in `ends`, or take less for granted in the next card"],
       },
-      ending: { when: "end", what: `handed over without ${text}` },
+      ending: probe.step
+        ? { when: stepName(probe.step), what: `left without ${text}`, at: probe.step.verb }
+        : { when: "end", what: `handed over without ${text}` },
     },
   );
+  return told && !probe.step && context.procedure.next ? { ...told, at: context.procedure.next.span } : told;
 }
 
 function gaps(context: Context, search: Search): readonly (Finding | undefined)[] {
@@ -154,7 +162,8 @@ function gaps(context: Context, search: Search): readonly (Finding | undefined)[
         kind: FLOW_GAP,
         step,
         message: "no way of this decision fits every case that can come up",
-        more: { help: ["add a way for the case below, or an `otherwise`"] },
+        more: { help: ["add a way for the case that the story starts from, or an `otherwise`"] },
+        ending: { when: stepName(step), what: "none of the ways fits", at: step.verb },
       },
     );
   });
@@ -169,7 +178,7 @@ function promise(context: Context, search: Search, end: Condition): Finding | un
   const wrong = space.bdd.not(space.set(context.model.world.lower(end)));
   const atPlace = atPlaces(search, [context.model.graph.finish], () => wrong);
   if (atPlace.size === 0) return undefined;
-  const text = textOf(end);
+  const text = quote(end);
   const told = tell(
     context,
     search,
@@ -177,8 +186,9 @@ function promise(context: Context, search: Search, end: Condition): Finding | un
     {
       kind: FLOW_PROMISE,
       step: undefined,
-      thing: text,
-      message: `the card can end without its promise: ${text}`,
+      thing: textOf(end),
+      about: context.model.world.lower(end),
+      message: `the card can end without what it promises: ${text}`,
       more: { help: ["add the step or the wait that makes it so, or promise less"] },
       ending: { when: "end", what: `finished without ${text}` },
     },
@@ -222,7 +232,7 @@ function waitsForEver(
   group: { readonly steps: readonly Step[]; readonly bad: ReadonlyMap<number, Ref> },
 ): Finding | undefined {
   const [step, ...others] = group.steps;
-  const condition = step?.kind === "wait-for" ? textOf(step.condition) : "this";
+  const awaited = step?.kind === "wait-for" ? quote(step.condition) : "what it waits for";
   const both = others.length > 0 ? ", while the other waits for this one" : "";
   return tell(
     context,
@@ -231,10 +241,12 @@ function waitsForEver(
     {
       kind: WAITS_FOR_EVER,
       step,
-      message: `this can wait for ever: ${condition} cannot come any more${both}`,
+      message: `this can wait for ever: ${awaited} cannot come any more${both}`,
       more: {
         labels: others.map((other) => ({ at: other.verb, text: "waits for ever too" })),
-        help: ["say how long to wait and what then: `within` with `if-not`"],
+        help: [
+          "make sure beforehand of what it depends on, or say how long to wait and what then: `within` with `if-not`",
+        ],
       },
       ending: { when: stepName(step!), what: "nothing that can happen ends the wait", at: step!.verb },
     },
@@ -242,6 +254,7 @@ function waitsForEver(
 }
 
 function neverEnds(context: Context, search: Search, step: Step, bad: ReadonlyMap<number, Ref>): Finding | undefined {
+  const until = step.kind === "repeat" && step.until ? `: ${quote(step.until)} cannot come any more` : "";
   return tell(
     context,
     search,
@@ -249,9 +262,9 @@ function neverEnds(context: Context, search: Search, step: Step, bad: ReadonlyMa
     {
       kind: NEVER_ENDS,
       step,
-      message: "this loop can come to where nothing leads out of it",
+      message: `this can go round for ever${until}`,
       more: { help: ["say what changes inside (`moves`), bound it with `times`, or give a way out"] },
-      ending: { when: stepName(step), what: "round and round from here on", at: step.verb },
+      ending: { when: stepName(step), what: "round and round, and nothing leads out", at: step.verb },
     },
   );
 }

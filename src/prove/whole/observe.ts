@@ -8,7 +8,7 @@ import type { Step } from "../../program/procedure.js";
 import type { Colour } from "../../program/system.js";
 import type { Context } from "../context.js";
 import { OBSERVE_COUNT, OBSERVE_MISSING, OBSERVE_SURPLUS } from "../kinds.js";
-import { nameOf, textOf } from "../words.js";
+import { nameOf, quote, stepName, textOf } from "../words.js";
 import { tell } from "./tell.js";
 
 type Observe = Extract<Step, { readonly kind: "observe" }>;
@@ -49,12 +49,14 @@ function observation(context: Context, search: Search, probe: ObserveProbe, step
       wrongLight(context, search, probe, missing, {
         kind: OBSERVE_MISSING,
         light,
+        seen: `${name} is out`,
         message: `${name} can be out where the card expects it lit`,
-        help: ["list it with the condition under which it is lit, or look where the condition has come"],
+        help: [`make sure of what lights it first, or list it with its condition: \`{ ${light}: CONDITION }\``],
       }),
       wrongLight(context, search, probe, surplus, {
         kind: OBSERVE_SURPLUS,
         light,
+        seen: `${name} is lit`,
         message: `${name} can be lit where the card does not expect it`,
         help: [`list it, with its condition where it is not always lit: \`{ ${light}: CONDITION }\``],
       }),
@@ -68,6 +70,8 @@ function observation(context: Context, search: Search, probe: ObserveProbe, step
 interface WrongLight {
   readonly kind: typeof OBSERVE_MISSING;
   readonly light?: string;
+  /** What the crew sees: the end of the story. */
+  readonly seen: string;
   readonly message: string;
   readonly help: readonly string[];
 }
@@ -79,7 +83,7 @@ function wrongLight(
   wrong: Expression,
   told: WrongLight,
 ): Finding | undefined {
-  return wrongAt(context, search, probe, search.space.set(wrong), told);
+  return wrongAt(context, search, probe, search.space.set(wrong), wrong, told);
 }
 
 function wrongAt(
@@ -87,12 +91,15 @@ function wrongAt(
   search: Search,
   probe: ObserveProbe,
   states: Ref,
+  about: Expression,
   told: WrongLight,
 ): Finding | undefined {
   const { bdd } = search.space;
   if (states === EMPTY || probe.edges.every((edge) => bdd.and(search.momentsOf(edge), states) === EMPTY))
     return undefined;
   const edges = new Set(probe.edges);
+  const { step } = probe;
+  const listed = step?.kind === "observe" ? step.lit.filter(({ light }) => light === told.light) : [];
   const declared = told.light === undefined ? undefined : context.model.world.system.lights.get(told.light);
   return tell(
     context,
@@ -103,7 +110,15 @@ function wrongAt(
       step: probe.step,
       message: told.message,
       ...(told.light === undefined ? {} : { thing: told.light }),
-      more: { help: told.help, labels: declared ? [{ at: declared.span, text: "its logic is here" }] : [] },
+      about,
+      more: {
+        help: told.help,
+        labels: [
+          ...listed.map(({ span }) => ({ at: span, text: "listed here" })),
+          ...(declared ? [{ at: declared.span, text: "its logic is here" }] : []),
+        ],
+      },
+      ...(step ? { ending: { when: stepName(step), what: told.seen, at: step.verb } } : {}),
     },
   );
 }
@@ -146,10 +161,12 @@ function wrongCount(
     search,
     probe,
     others.reduce((sum, one) => bdd.or(sum, one.states), EMPTY),
+    right,
     {
       kind: OBSERVE_COUNT,
+      seen: `${numbers} ${colour} lit, not ${number}`,
       message: `${numbers} ${colour} ${others.length === 1 && others[0]!.count === 1 ? "light" : "lights"} can be lit here, where the card counts ${number}`,
-      help: ["mend the count, or say it for each case"],
+      help: ["mend the count, or leave it out where it differs from case to case"],
     },
   );
   return (
@@ -175,11 +192,11 @@ function checkOfLights(
     if (truth === TRUE) return undefined;
     const light = part.kind === "light" ? part : undefined;
     const wantsOut = light !== undefined && (light.state === "out") !== light.negated;
-    const text = textOf(part);
     return wrongLight(context, search, probe, truth === FALSE ? TRUE : not(truth), {
       kind: wantsOut ? OBSERVE_SURPLUS : OBSERVE_MISSING,
       ...(light ? { light: light.light } : {}),
-      message: `what this check expects of the lights can fail: ${text}`,
+      seen: `${textOf(part)}: no`,
+      message: `what this check expects of the lights can fail: ${quote(part)}`,
       help: ["look where it has come, or make it a decision (`if`) where both are in order"],
     });
   });

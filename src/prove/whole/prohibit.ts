@@ -10,7 +10,7 @@ import { ask, blameOf } from "../answer.js";
 import type { Context } from "../context.js";
 import { PROHIBIT_ALREADY, PROHIBIT_BROKEN, UNPROVED } from "../kinds.js";
 import { storyOf } from "../story.js";
-import { stepName, textOf } from "../words.js";
+import { quote, stepName } from "../words.js";
 
 type Prohibition = Extract<Probe, { readonly kind: "prohibit" }>;
 
@@ -45,7 +45,7 @@ function broken(context: Context, probe: Prohibition): readonly Finding[] {
   const monitor = monitorOf(context, probe);
   const answer = ask(context, { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] });
   if (answer.verdict === "holds" || !probe.step) return [];
-  const text = textOf(probe.condition);
+  const text = quote(probe.condition);
   const subject = { procedure: context.procedure.id, rule: probe.step.name };
   if (answer.verdict === "unproved")
     return [finding(UNPROVED, probe.step.verb, `unproved: that ${text} does not come about after this`, { subject })];
@@ -61,7 +61,7 @@ function broken(context: Context, probe: Prohibition): readonly Finding[] {
       `${stepName(blamed)} can do what ${stepName(probe.step)} prohibits: ${text}`,
       {
         labels: [{ at: probe.step.verb, text: "prohibited from here on" }],
-        help: [`guard it: \`if: not done ${probe.step.name}\``],
+        help: [`do it only \`if: not done ${probe.step.name}\``],
         story: story.lines,
         subject: { ...subject, step: blamed.name },
       },
@@ -73,9 +73,11 @@ function already(context: Context, search: Search, probe: Prohibition): readonly
   const { space } = search;
   const so = probe.edges.some((edge) => space.bdd.and(search.momentsOf(edge), space.set(probe.truth)) !== EMPTY);
   if (!so || !probe.step || probe.truth === TRUE) return [];
-  const message = `what is prohibited here can be so already: ${textOf(probe.condition)}`;
+  const message = `what is prohibited here can be so already: ${quote(probe.condition)}`;
   return [
     finding(PROHIBIT_ALREADY, probe.step.verb, message, {
+      remark: "only its coming about anew is looked for",
+      help: ["end it before this step if it must not go on"],
       subject: { procedure: context.procedure.id, step: probe.step.name },
     }),
   ];

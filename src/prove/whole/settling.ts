@@ -1,4 +1,4 @@
-import { type Finding, finding } from "../../diagnostics/finding.js";
+import { type Finding, finding, type StoryLine } from "../../diagnostics/finding.js";
 import type { Variable } from "../../machine/expression.js";
 import type { Operation } from "../../machine/operation.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
@@ -10,6 +10,7 @@ import type { Step } from "../../program/procedure.js";
 import { blameOf } from "../answer.js";
 import type { Context } from "../context.js";
 import { SYSTEM_CONFLICT, SYSTEM_RACE, SYSTEM_UNSETTLED } from "../kinds.js";
+import { storyOf } from "../story.js";
 import { nameOf, stepName } from "../words.js";
 
 /** A transition after which equipment changes at once, with the states before the first round. */
@@ -78,19 +79,21 @@ function neverSettling(search: Search, unsettling: readonly Unsettling[]): Ref {
 interface Told {
   readonly kind: typeof SYSTEM_RACE;
   readonly message: (step: string, names: string) => string;
+  readonly ending: (names: string) => string;
   readonly help: string;
 }
 
 const UNSETTLED: Told = {
   kind: SYSTEM_UNSETTLED,
-  message: (step, names) => `from ${step} on the equipment can change for ever without coming to rest: ${names}`,
+  message: (step, names) => `from ${step} on the equipment can change for ever and never come to rest: ${names}`,
+  ending: (names) => `${names}: round and round`,
   help: "give one of the changes a time (`takes`), or a condition that ends it",
 };
 
 const RACE: Told = {
   kind: SYSTEM_RACE,
-  message: (step, names) =>
-    `after ${step} it depends on which change comes first where the equipment settles: ${names}`,
+  message: (step, names) => `where the equipment settles after ${step} depends on which changes first: ${names}`,
+  ending: () => "whichever changes first decides the rest",
   help: "make the conditions of the changes exclude each other, or give the later one a time (`takes`)",
 };
 
@@ -114,8 +117,14 @@ function wholeFinding(
       const equipment = system.equipment.get(piece);
       return equipment ? [{ at: equipment.span, text: "one of those that change" }] : [];
     }),
+    ...storyPart(found, told.ending(names)),
     subject: { procedure: context.procedure.id, ...(found.step ? { step: found.step.name } : {}) },
   });
+}
+
+function storyPart(found: Found | undefined, what: string): Pick<Finding, "story"> {
+  const lines = found?.story?.(what);
+  return lines ? { story: lines } : {};
 }
 
 /** Equipment that can change on the way from these states. */
@@ -128,13 +137,19 @@ function moving(context: Context, search: Search, origins: Ref): readonly string
   });
 }
 
+interface Found {
+  readonly step: Step | undefined;
+  /** How it is come to; the last line says what happens then. */
+  readonly story?: (what: string) => readonly StoryLine[] | undefined;
+}
+
 /** The step that first brings such a state about. */
 function firstStep(
   context: Context,
   search: Search,
   unsettling: readonly Unsettling[],
   origins: Ref,
-): { readonly step: Step | undefined } | undefined {
+): Found | undefined {
   const { space } = search;
   const guilty = new Map(
     unsettling.filter((one) => space.bdd.and(one.states, origins) !== EMPTY).map((one) => [one.transition, one]),
@@ -155,14 +170,18 @@ function firstStep(
   const path = shortestPath(search, { atPlace, atMoment: () => EMPTY }, () => 0, context.limits.deadline);
   if (!path) return { step: undefined };
   const last = path.sets.at(-1)!;
-  const node = path.steps.at(-1);
-  void node;
+  const story = (step: Step | undefined) => (what: string) =>
+    storyOf(search, path, {
+      isWrong: (state) => space.contains(last, state),
+      relevant: context.whole,
+      ending: step ? { when: stepName(step), what, at: step.verb } : { when: "then", what },
+    })?.lines;
   for (const [transition] of guilty) {
     if (space.bdd.and(before.get(transition)!, last) === EMPTY) continue;
     if (transition.cause.kind === "edge" && atPlace.has(transition.cause.edge.from.id))
-      return { step: transition.cause.edge.step };
+      return { step: transition.cause.edge.step, story: story(transition.cause.edge.step) };
   }
-  return { step: blameOf(path) };
+  return { step: blameOf(path), story: story(undefined) };
 }
 
 function conflicts(
@@ -186,6 +205,7 @@ function conflicts(
             { at: second.span, text: "could come as well" },
           ],
           help: ["let the conditions of the two changes exclude each other"],
+          ...storyPart(found, `${name} can go to ${first.to} and to ${second.to}`),
           subject: {
             procedure: context.procedure.id,
             thing: piece.equipment.id,

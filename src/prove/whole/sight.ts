@@ -6,7 +6,7 @@ import type { Search } from "../../machine/symbolic/search.js";
 import { conditionKey } from "../../machine/world/world.js";
 import type { Context } from "../context.js";
 import { CANNOT_SEE } from "../kinds.js";
-import { textOf } from "../words.js";
+import { quote, textOf } from "../words.js";
 
 type Look = Extract<Probe, { readonly kind: "look" }>;
 
@@ -85,7 +85,7 @@ export function proveSight(context: Context, search: Search): readonly Finding[]
     const key = conditionKey(probe.condition);
     if (seen.has(key) || !looksAlike(context, search, probe, visible)) return [];
     seen.add(key);
-    const message = `the crew cannot see whether ${textOf(probe.condition)}`;
+    const message = `the crew cannot see whether ${quote(probe.condition)}`;
     return [
       finding(CANNOT_SEE, probe.condition.span, message, {
         remark: "two states that can be met here look alike and differ in it",

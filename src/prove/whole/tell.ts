@@ -1,5 +1,7 @@
 import { type Finding, type FindingKind, finding, type StoryLine } from "../../diagnostics/finding.js";
+import { type Expression, variablesOf } from "../../machine/expression.js";
 import type { Node } from "../../machine/graph/graph.js";
+import { coneOf } from "../../machine/slice.js";
 import { EMPTY, FULL, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
@@ -17,6 +19,8 @@ export interface Telling {
   readonly message: string;
   readonly more?: Partial<Omit<Finding, "code" | "at" | "message" | "story">>;
   readonly thing?: string;
+  /** What goes wrong: only what it depends on is worth a line. Absent: everything is. */
+  readonly about?: Expression;
   /** The last line of the story, where what goes wrong comes after the last moment. */
   readonly ending?: StoryLine;
 }
@@ -36,7 +40,7 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
   const target = path.sets.at(-1)!;
   const story = storyOf(search, path, {
     isWrong: (state) => search.space.contains(target, state),
-    relevant: context.whole,
+    relevant: telling.about ? coneOf(context.influences, variablesOf(telling.about)) : context.whole,
     ...(telling.ending ? { ending: telling.ending } : {}),
   });
   const at = telling.step?.verb ?? context.procedure.span;
