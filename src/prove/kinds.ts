@@ -1,68 +1,75 @@
 import type { FindingKind, Severity } from "../diagnostics/finding.js";
+import { invariant } from "../invariant.js";
 import { EXAMPLES } from "./examples.js";
 
 function kind(code: string, severity: Severity, summary: string, why: string): FindingKind {
-  const example = EXAMPLES.get(code) ?? { bad: {}, good: {} };
+  const example = EXAMPLES.get(code);
+  invariant(example, `${code} has no example`);
   return { code, severity, summary, why, ...example };
 }
 
 const PATTERN = "Named after the specification patterns of Dwyer, Avrunin and Corbett, 1999.";
 const PRACTICE = "Common practice, no published source.";
 
-export const ORDER_NEVER = kind("order/never", "error", "What must never be so can come about.", `Absence. ${PATTERN}`);
+export const ORDER_NEVER = kind(
+  "order/never",
+  "error",
+  "What must never be so can come about.",
+  `One way through the card, from one start, is enough for it to happen on watch. Absence. ${PATTERN}`,
+);
 export const ORDER_ALWAYS = kind(
   "order/always",
   "error",
-  "What must always be so can cease.",
-  `Universality. ${PATTERN}`,
+  "What must always be so can cease to be so.",
+  `What everything else relies on must not be let go by a line of the card. Universality. ${PATTERN}`,
 );
 export const ORDER_WHEN = kind(
   "order/when",
   "error",
   "Something can come about at a moment at which what it requires does not hold.",
-  `An interlock: the effect waits for its condition. ${PATTERN}`,
+  `An interlock that only the crew keeps: at the moment of the effect its condition must be there. ${PATTERN}`,
 );
 export const ORDER_WHILE = kind(
   "order/while",
   "error",
   "What must hold as long as something else is so can fail meanwhile.",
-  `An interlock. ${PATTERN}`,
+  `An interlock that lasts: what was made so at the start must not be undone too early. ${PATTERN}`,
 );
 export const ORDER_BEFORE = kind(
   "order/before",
   "error",
   "Something can come about before what must come first.",
-  `Precedence. ${PATTERN}`,
+  `A look or an act that comes after the fact is too late. Precedence. ${PATTERN}`,
 );
 export const ORDER_AFTER = kind(
   "order/after",
   "error",
   "What must follow something can be left undone.",
-  `Response and existence. ${PATTERN}`,
+  `Whoever leaves a card early leaves things as they stand, so each way out puts right what it must. Response and existence. ${PATTERN}`,
 );
 export const ORDER_WITHIN = kind(
   "order/within",
   "error",
   "What must follow in time can come too late by the stated times.",
-  `Timed response. ${PATTERN}`,
+  `The times of the steps and waits in between add up to more than the rule allows. Timed response. ${PATTERN}`,
 );
 export const ORDER_AT_MOST = kind(
   "order/at-most",
   "error",
   "Something can happen more often than it may.",
-  `Bounded existence. ${PATTERN}`,
+  `A loop, or a line that comes twice, adds up. Bounded existence. ${PATTERN}`,
 );
 export const ORDER_ALREADY = kind(
   "order/already-so",
   "warning",
   "What the last crew left can break a rule before anything is done.",
-  `A card starts from whatever it finds. ${PRACTICE}`,
+  `A card starts from whatever it finds, unless \`begins\` says otherwise. No step is to blame, so a crew that follows the card may never notice. ${PRACTICE}`,
 );
 export const ORDER_IDLE = kind(
   "order/idle",
   "info",
   "Nothing that sets off this rule can change in any procedure it is for.",
-  "A rule that can never be broken protects nothing.",
+  "A rule that can never be broken protects nothing; often it names another thing than was meant.",
 );
 export const RULE_ORDER = new Map([
   ["never", ORDER_NEVER],
@@ -78,91 +85,91 @@ export const OBSERVE_MISSING = kind(
   "observe/missing",
   "error",
   "A light that the card expects lit can be out.",
-  `A test of lights is worth its list. ${PRACTICE}`,
+  `A crew that is told to expect a lamp takes the dark one for a failure, or learns to overlook it. ${PRACTICE}`,
 );
 export const OBSERVE_SURPLUS = kind(
   "observe/surplus",
   "error",
   "A light that the card does not expect can be lit.",
-  `A test of lights is worth its list. ${PRACTICE}`,
+  `A lamp that is lit and not on the list looks like a fault where all is well. ${PRACTICE}`,
 );
 export const OBSERVE_COUNT = kind(
   "observe/count",
   "error",
-  "The count of lights of a colour differs from the card's.",
-  `Crews count lights rather than read them. ${PRACTICE}`,
+  "The number of lights of a colour can differ from the number on the card.",
+  `Crews count lights rather than read them: with a wrong count a failed lamp goes unseen. ${PRACTICE}`,
 );
 export const GUARD_CLOSED = kind(
   "guard/closed",
   "error",
   "A control is moved away from under its closed guard.",
-  `A guard is opened by a line of its own. ${PRACTICE}`,
+  `A guard is opened by a line of its own, so that the hand stops there once. ${PRACTICE}`,
 );
 export const SYSTEM_CONFLICT = kind(
   "system/conflict",
   "error",
-  "Two changes of one piece of equipment can fire at once with different targets.",
-  "The model does not say which comes.",
+  "Two changes of one piece of equipment can happen at once and lead to different states.",
+  "The model does not say which comes, and only one of them is true of the equipment.",
 );
 export const SYSTEM_RACE = kind(
   "system/race",
   "error",
   "Where the equipment settles depends on which of several changes comes first.",
-  "What depends on chance cannot be proved.",
+  "What depends on chance cannot be proved: on another day the same step ends elsewhere.",
 );
 export const SYSTEM_UNSETTLED = kind(
   "system/never-settles",
   "error",
   "The equipment can change for ever without coming to rest.",
-  "The model describes nothing that a crew could look at.",
+  "The model describes nothing that a crew could look at; what follows on that path is not judged.",
 );
 export const WAITS_FOR_EVER = kind(
   "flow/waits-for-ever",
   "error",
   "A step can wait for something that cannot come any more.",
-  `A wait without a way out is a trap. ${PRACTICE}`,
+  `A wait without a way out is a trap: the card says neither how long nor what then. ${PRACTICE}`,
 );
 export const NEVER_ENDS = kind(
   "flow/never-ends",
   "error",
   "A loop can come to where nothing leads out of it.",
-  `A repeated step says what ends it. DOE-STD-1029-92, quoted.`,
+  "A repeated step says what ends it (DOE-STD-1029-92, quoted); something inside must be able to bring that about.",
 );
 export const FLOW_GAP = kind(
   "flow/gap",
   "error",
   "A decision has no way for some case that can come up.",
-  `Every branch ends in an end mark or a named exit. DOE-STD-1029-92, quoted.`,
+  "Every branch ends in an end mark or a named exit (DOE-STD-1029-92, quoted); in this case the crew has no line to go on with.",
 );
 export const FLOW_NEEDS = kind(
   "flow/needs",
   "error",
-  "What a step needs does not hold whenever it is come to.",
-  PRACTICE,
+  "A step can be come to without what it needs.",
+  `What a step relies on is made so, or looked at, on every path that leads to it. ${PRACTICE}`,
 );
 export const FLOW_BEGINS = kind(
   "flow/begins",
   "error",
-  "What a performed procedure takes for granted does not hold.",
-  PRACTICE,
+  "A procedure can be performed, or gone to, without what it takes for granted.",
+  `What it takes for granted it does not look at: its own proof is worth nothing from another start. ${PRACTICE}`,
 );
 export const FLOW_HAND_OVER = kind(
   "flow/hand-over",
   "error",
-  "What the next procedure takes for granted is not what this one leaves.",
-  "What one card leaves is what the next one takes for granted.",
+  "This card can end without what the next one takes for granted.",
+  `What one card leaves is what the next one begins with, and nobody looks in between. ${PRACTICE}`,
 );
 export const FLOW_PROMISE = kind(
   "flow/promise",
   "error",
-  "A promise of `ends` can be broken at the end of the card.",
-  PRACTICE,
+  "The card can be finished without what its `ends` promises.",
+  `Whoever reads "finished" relies on the promise. A set-aside owes none. ${PRACTICE}`,
 );
 export const NO_START = kind(
   "flow/no-start",
   "error",
-  "No state of this member of the fleet satisfies what the card takes for granted.",
-  "Such a card proves nothing, whatever it says.",
+  "Nothing that a member of the fleet can stand at satisfies what the card takes for granted.",
+  "Such a card proves nothing there, whatever it says.",
 );
 export const NEVER_REACHED = kind(
   "flow/never-reached",
@@ -174,48 +181,72 @@ export const NEVER_TAKEN = kind(
   "flow/never-taken",
   "info",
   "A check cannot fail.",
-  "A check that cannot fail looks like protection and is none; it may be wanted as a second look.",
+  "A check that cannot fail looks like protection and is none in the model; it may be wanted as a second look.",
 );
 export const NO_EFFECT = kind(
   "flow/no-effect",
   "info",
-  "A control is set where it always stands already.",
-  "It may be wanted as a second look.",
+  "A control is set to where it always stands already.",
+  "It costs a line and does nothing in the model; it may be wanted as a second look.",
 );
-export const LANES_HELD = kind("lanes/held", "error", "One person moves a control that another holds.", PRACTICE);
+export const LANES_HELD = kind(
+  "lanes/held",
+  "error",
+  "One person moves a control that another holds.",
+  `Two hands on one control: one of them lets go, or waits. ${PRACTICE}`,
+);
 export const CANNOT_SEE = kind(
   "view/cannot-see",
   "warning",
   "A line decides by what the crew cannot see.",
-  `A check compares with a stated value. DOE-STD-1029-92, read.`,
+  "A check compares with a stated value (DOE-STD-1029-92, read), and the crew must be able to read off the other side.",
 );
-export const PROHIBIT_BROKEN = kind("prohibit/broken", "error", "A later step does what was prohibited.", PRACTICE);
-export const PROHIBIT_ALREADY = kind("prohibit/already-so", "info", "What is prohibited is so already.", PRACTICE);
+export const PROHIBIT_BROKEN = kind(
+  "prohibit/broken",
+  "error",
+  "A later step can do what was prohibited.",
+  `Pages later the line stands there and the prohibition does not: the card itself must leave the line out. ${PRACTICE}`,
+);
+export const PROHIBIT_ALREADY = kind(
+  "prohibit/already-so",
+  "info",
+  "What is prohibited can be so already.",
+  `A prohibition forbids to bring a thing about; it does not end it. ${PRACTICE}`,
+);
 export const COVER_GAP = kind(
   "cover/gap",
   "error",
   "A light of a set that the card claims to test is not seen lit, or not seen out, on every path.",
-  `A test of a warning system exercises every light of it. ${PRACTICE}`,
+  `A lamp that nobody has seen change may be burnt out, or stuck on. ${PRACTICE}`,
 );
-export const DUTY_ON = kind("duty/on", "error", "A sprung position can be held longer than its duty allows.", PRACTICE);
+export const DUTY_ON = kind(
+  "duty/on",
+  "error",
+  "A sprung position can be held longer than its duty allows.",
+  `What it drives overheats. ${PRACTICE}`,
+);
 export const DUTY_REST = kind(
   "duty/rest",
   "error",
   "A sprung position can be taken again before its rest is over.",
-  PRACTICE,
+  `What it drives has not cooled down yet. ${PRACTICE}`,
 );
 export const DUTY_TRIES = kind(
   "duty/tries",
   "error",
   "A sprung position can be taken more often than its duty allows.",
-  PRACTICE,
+  `After that many tries something else is wrong, and one more does harm. ${PRACTICE}`,
 );
-export const UNPROVED = kind(
-  "prove/unproved",
-  "warning",
-  "A question was not answered within its limits: it is unproved.",
-  "A limit that was hit is never a proof.",
-);
+
+/** Raised by a limit that was hit, and by no text: the one kind without an example. */
+export const UNPROVED: FindingKind = {
+  code: "prove/unproved",
+  severity: "warning",
+  summary: "A question was not answered within its limits: it is unproved.",
+  why: "A limit that was hit is never a proof. More time (`--time-limit`) or a smaller model may answer it. No text raises this by itself, so it has no example.",
+  bad: {},
+  good: {},
+};
 
 export const PROVE_KINDS: readonly FindingKind[] = [
   ...RULE_ORDER.values(),

@@ -33,13 +33,14 @@ function page(kind: FindingKind): string {
     "",
     "Why",
     ...paragraph(kind.why),
-    "",
-    "Raises it",
-    ...repository(kind.bad, kind.good),
-    "Mended",
-    ...repository(kind.good, kind.bad),
+    ...(Object.keys(kind.bad).length > 0 ? examples(kind) : []),
   ];
   return `${lines.join("\n").trimEnd()}\n`;
+}
+
+/** The bad example whole; of the good one what is other. */
+function examples({ bad, good }: FindingKind): string[] {
+  return ["", "Raises it", ...repository(bad, {}), "Mended", ...repository(good, bad)];
 }
 
 function paragraph(text: string): string[] {
