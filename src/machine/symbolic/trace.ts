@@ -229,7 +229,7 @@ export interface Literal {
 
 /**
  * A prime implicant of a condition on start states: literals that together (with what every start satisfies) make it
- * true, none of which can go and none of which can be wider.
+ * true, none of which can go and none of which can be wider. How two gauges stand to each other is kept rather than where each is.
  */
 export function primeImplicant(search: Search, condition: Ref, start: Ref): readonly Literal[] {
   const { space } = search;
@@ -249,12 +249,13 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
     return bdd.diff(cube, condition) === EMPTY;
   };
   if (condition === FULL || !isEnough()) return [];
-  for (const variable of [...names].reverse()) {
+  const isPlace = (variable: Variable) => Number(variable.role.kind === "gauge-place");
+  for (const variable of names.toReversed().sort((a, b) => isPlace(b) - isPlace(a))) {
     const values = literals.get(variable)!;
     literals.delete(variable);
     if (!isEnough()) literals.set(variable, values);
   }
-  for (const [variable, values] of [...literals]) {
+  for (const [variable, values] of [...literals].sort(([a], [b]) => isPlace(a) - isPlace(b))) {
     for (let value = 0; value < variable.size; value++) {
       if (literals.get(variable)!.includes(value)) continue;
       const narrow = literals.get(variable) ?? values;
