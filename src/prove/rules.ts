@@ -144,9 +144,9 @@ function factOf({ form }: Rule): string {
     case "at-most":
       return `${quote(form.trigger)} can come about more than ${timesOf(form.times)}`;
     case "after":
-      return form.within === undefined
-        ? `${quote(form.condition)} can be left undone`
-        : `${quote(form.condition)} can come later than ${durationOf(form.within)}`;
+      if (form.within !== undefined) return `${quote(form.condition)} can come later than ${durationOf(form.within)}`;
+      if (form.deadline === "end") return `${quote(form.condition)} can be left undone`;
+      return `${quote(form.deadline)} can come about before ${quote(form.condition)}`;
   }
 }
 
@@ -154,7 +154,15 @@ function timesOf(times: number): string {
   return times === 1 ? "once" : `${times} times`;
 }
 
-function demandOf({ form }: Rule): string {
+/** What the rule asks for, with the stretch in which it holds. */
+function demandOf(rule: Rule): string {
+  const { onlyAfter, onlyUntil } = rule.scope;
+  const from = onlyAfter ? `, only after ${quote(onlyAfter)}` : "";
+  const until = onlyUntil ? `, only until ${quote(onlyUntil)}` : "";
+  return `${formWords(rule)}${from}${until}`;
+}
+
+function formWords({ form }: Rule): string {
   switch (form.kind) {
     case "never":
       return `never ${quote(form.condition)}`;
@@ -186,9 +194,10 @@ function helpFor({ form }: Rule, blamed: Step | undefined): readonly string[] {
       return [`keep it so that ${quote(wanted)}${blamed ? ` at ${stepName(blamed)}` : ""}, or do that step later`];
     case "after":
       if (form.within !== undefined) return [`see to it that ${quote(wanted)} sooner, or mend the stated times`];
+      if (form.deadline !== "end") return [`see to it that ${quote(wanted)} ${place}`];
       return [`see to it that ${quote(wanted)} on every way out, set-asides included`];
     case "at-most":
-      return [`bound the repetition, or end the card after ${form.times}`];
+      return [`leave one out, or bound the repetition: no more than ${timesOf(form.times)}`];
     default:
       return [`see to it that ${quote(wanted)} ${place}, or take it for granted in \`begins\``];
   }

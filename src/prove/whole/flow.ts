@@ -138,7 +138,11 @@ function handOver(context: Context, search: Search, probe: Of<"hand-over">): Fin
       message: `\`${probe.procedure}\` takes for granted that ${text}, and this card can end without it`,
       more: {
         labels: [{ at: probe.condition.span, text: "taken for granted here" }],
-        help: ["make it so before the end and promise it in `ends`, or take less for granted in the next card"],
+        help: [
+          probe.step
+            ? `see to it that ${text} before ${stepName(probe.step)}, or take less for granted in \`${probe.procedure}\``
+            : `make it so before the end and promise it in \`ends\`, or take less for granted in \`${probe.procedure}\``,
+        ],
       },
       ending: probe.step
         ? { when: stepName(probe.step), what: `left without ${text}`, at: probe.step.verb }
@@ -226,6 +230,10 @@ function groupWaits(waits: readonly { readonly probe: Of<"stuck">; readonly bad:
   return groups;
 }
 
+const SURE_OR_BOUND =
+  "make sure beforehand of what it depends on, or say how long to wait and what then: `within` with `if-not`";
+const ONE_FIRST = "let one of them go on first, or say how long to wait and what then: `within` with `if-not`";
+
 function waitsForEver(
   context: Context,
   search: Search,
@@ -244,9 +252,7 @@ function waitsForEver(
       message: `this can wait for ever: ${awaited} cannot come any more${both}`,
       more: {
         labels: others.map((other) => ({ at: other.verb, text: "waits for ever too" })),
-        help: [
-          "make sure beforehand of what it depends on, or say how long to wait and what then: `within` with `if-not`",
-        ],
+        help: [others.length > 0 ? ONE_FIRST : SURE_OR_BOUND],
       },
       ending: { when: stepName(step!), what: "nothing that can happen ends the wait", at: step!.verb },
     },

@@ -97,7 +97,8 @@ function checkedOf(syntax: Of<"checked">, scene: Scene, purpose: Purpose): Condi
 }
 
 function doneOf(syntax: Of<"done">, scene: Scene, purpose: Purpose): Condition | undefined {
-  return remembers(syntax, "done", scene, purpose) ? scene.doneStep?.(syntax.step) : undefined;
+  const found = remembers(syntax, "done", scene, purpose) ? scene.doneStep?.(syntax.step) : undefined;
+  return found && { ...found, span: syntax.span };
 }
 
 function recordedOf(syntax: Of<"recorded">, scene: Scene, purpose: Purpose): Condition | undefined {
