@@ -64,7 +64,13 @@ function proveTail(program: Program, system: System, procedure: Procedure, tail:
   const whole = searchWhole(context);
   const base = { tail, fits: model.world.fitsConsulted, startsLog10: whole.startsLog10, changing: whole.changing };
   if (!whole.hasStart)
-    return { ...base, findings: [noStart(procedure)], rules: new Map(), reached: whole.reached, hasStart: false };
+    return {
+      ...base,
+      findings: [noStart(system, procedure)],
+      rules: new Map(),
+      reached: whole.reached,
+      hasStart: false,
+    };
   const rules = new Map<string, Verdict>();
   const findings = [...whole.findings];
   for (const lowered of model.rules) {
@@ -75,11 +81,13 @@ function proveTail(program: Program, system: System, procedure: Procedure, tail:
   return { ...base, findings, rules, reached: whole.reached, hasStart: true };
 }
 
-function noStart(procedure: Procedure): Finding {
+function noStart(system: System, procedure: Procedure): Finding {
   const at = procedure.begins[0]?.span ?? procedure.span;
   return finding(NO_START, at, `\`${procedure.id}\` can never start: no state satisfies what it takes for granted`, {
     remark: "together with the rest of `begins` and the logic of the equipment, this is never so",
-    help: ["take less for granted in `begins`, or restrict the card to the fit on which it can be so"],
+    help: [
+      `take less for granted in \`begins\`${system.fits.length > 0 ? ", or fit out the fleet so that it can be so" : ""}`,
+    ],
     subject: { procedure: procedure.id },
   });
 }
