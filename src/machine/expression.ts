@@ -14,13 +14,19 @@ export interface Mark {
   readonly end?: "low" | "high";
 }
 
+/** A difference that two gauges are compared by: `text` is its size, as written. */
+export interface Gap {
+  readonly text: string;
+  readonly sign: -1 | 0 | 1;
+}
+
 /** What a variable stands for; the words of a story are made from it. */
 export type VariableRole =
   | { readonly kind: "control" | "equipment" | "outside"; readonly thing: string }
   /** Where a gauge stands among its constants: odd values are the constants themselves, even ones the gaps between them. */
   | { readonly kind: "gauge-place"; readonly gauge: string; readonly marks: readonly Mark[] }
   /** Where the difference of two gauges stands among its constants. */
-  | { readonly kind: "gauge-difference"; readonly left: string; readonly right: string }
+  | { readonly kind: "gauge-difference"; readonly left: string; readonly right: string; readonly gaps: readonly Gap[] }
   /** What a light without logic reads, drawn afresh at each look. */
   | { readonly kind: "reading"; readonly light: string }
   /** Bookkeeping: clocks, marks, monitors, and copies of values at the moment before. */

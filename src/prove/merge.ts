@@ -4,7 +4,7 @@ import type { Program } from "../program/program.js";
 import { ruleIsFor } from "../program/program.js";
 import type { Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
-import { walkSteps } from "../program/walk.js";
+import { innerSteps, walkSteps } from "../program/walk.js";
 import { NEVER_REACHED, NEVER_TAKEN, NO_EFFECT } from "./kinds.js";
 
 /** What one tail gave. */
@@ -80,7 +80,7 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
   const order = [...new Set(results.flatMap((result) => [...result.reached.steps.keys()]))];
   const unreached = new Set(never((reached) => reached.steps));
   const neverTaken = never((reached) => reached.branches).filter((step) => !unreached.has(step));
-  const told = order.filter(except(neverTaken));
+  const told = order.filter(except(neverTaken, order));
   const ended = results.some((result) =>
     result.findings.some((one) => ENDS_A_PATH.has(one.code) && one.severity === "error"),
   );
@@ -112,11 +112,10 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
   ];
 }
 
-/** Are not told by themselves: the branches of checks that cannot fail. */
-function except(neverTaken: readonly Step[]): (step: Step) => boolean {
-  const inside = new Set(
-    neverTaken.flatMap((step) => (step.kind === "check" || step.kind === "wait-for" ? [...walkSteps(step.ifNot)] : [])),
-  );
+/** Are not told by themselves: the branches of checks that cannot fail, and answers to what only a failure brings. */
+function except(neverTaken: readonly Step[], order: readonly Step[]): (step: Step) => boolean {
+  const watches = order.filter((step) => step.kind === "watch");
+  const inside = new Set([...neverTaken, ...watches].flatMap((step) => [...walkSteps(innerSteps(step).at(-1) ?? [])]));
   return (step) => !inside.has(step);
 }
 

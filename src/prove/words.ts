@@ -1,8 +1,8 @@
-import type { Mark } from "../machine/expression.js";
 import type { Literal } from "../machine/symbolic/trace.js";
 import type { Condition } from "../program/condition.js";
 import type { Step } from "../program/procedure.js";
 import type { System } from "../program/system.js";
+import { differenceWords, readingWords } from "./gauge-words.js";
 
 /** The engraved name of a thing, with its side. */
 export function nameOf(system: System, id: string): string {
@@ -68,8 +68,7 @@ export function literalWords(system: System, literal: Literal): string | undefin
       return readingWords(nameOf(system, variable.role.gauge), variable.role.marks, values);
     case "gauge-difference": {
       const [left, right] = [nameOf(system, variable.role.left), nameOf(system, variable.role.right)];
-      if (variable.size === 3) return `${left} ${ORDER_WORDS.get(values.join()) ?? "beside"} ${right}`;
-      return `a certain difference of ${left} and ${right}`;
+      return `${left} ${differenceWords(variable.role.gaps, values)} ${right}`;
     }
     case "memory":
       return variable.name.startsWith("latch of ") && values[0] === 1
@@ -78,45 +77,6 @@ export function literalWords(system: System, literal: Literal): string | undefin
     default:
       return undefined;
   }
-}
-
-/** How a reading stands to another: values of their difference, below, at and above nought. */
-const ORDER_WORDS = new Map([
-  ["0", "below"],
-  ["1", "equal to"],
-  ["2", "above"],
-  ["0,1", "not above"],
-  ["1,2", "not below"],
-  ["0,2", "not equal to"],
-]);
-
-/** "DEPTH at least 2 m and below 5 m": place 2i is the gap below mark i, 2i+1 the mark itself. */
-function readingWords(name: string, marks: readonly Mark[], all: readonly number[]): string {
-  const low = marks.findIndex((mark) => mark.end === "low");
-  const high = marks.findIndex((mark) => mark.end === "high");
-  const values = all.filter((value) => value > 2 * low && (high < 0 || value <= 2 * high + 1));
-  const runs = values.flatMap((value, index) => {
-    if (value - 1 === values[index - 1]) return [];
-    let last = index;
-    while (values[last + 1] === values[last]! + 1) last++;
-    return [runWords(marks, value, values[last]!)];
-  });
-  return runs.includes(undefined) ? `a certain reading of ${name}` : `${name} ${runs.join(" or ")}`;
-}
-
-/** Undefined where a bound has no words. The ends of the range are no bounds. */
-function runWords(marks: readonly Mark[], from: number, to: number): string | undefined {
-  if (from === to && from % 2 === 1) return boundWords("exactly", marks[(from - 1) / 2]);
-  const low = from % 2 === 1 ? boundWords("at least", marks[(from - 1) / 2]) : boundWords("above", marks[from / 2 - 1]);
-  const high = to % 2 === 1 ? boundWords("at most", marks[(to - 1) / 2]) : boundWords("below", marks[to / 2]);
-  if (low === undefined || high === undefined) return undefined;
-  return [low, high].filter((words) => words !== "").join(" and ") || "anywhere";
-}
-
-function boundWords(how: string, mark: Mark | undefined): string | undefined {
-  const isNone = !mark || (mark.end === "low" && how === "at least") || (mark.end === "high" && how === "at most");
-  if (isNone) return "";
-  return mark.text === undefined ? undefined : `${how} ${mark.text}`;
 }
 
 function choice(words: readonly string[]): string {

@@ -249,13 +249,14 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
     return bdd.diff(cube, condition) === EMPTY;
   };
   if (condition === FULL || !isEnough()) return [];
-  const isPlace = (variable: Variable) => Number(variable.role.kind === "gauge-place");
-  for (const variable of names.toReversed().sort((a, b) => isPlace(b) - isPlace(a))) {
+  const exactness = (variable: Variable) =>
+    variable.role.kind === "gauge-place" ? 1 + ((chosen.get(variable) ?? 0) % 2) : 0;
+  for (const variable of names.toReversed().sort((a, b) => exactness(b) - exactness(a))) {
     const values = literals.get(variable)!;
     literals.delete(variable);
     if (!isEnough()) literals.set(variable, values);
   }
-  for (const [variable, values] of [...literals].sort(([a], [b]) => isPlace(a) - isPlace(b))) {
+  for (const [variable, values] of [...literals].sort(([a], [b]) => exactness(a) - exactness(b))) {
     for (let value = 0; value < variable.size; value++) {
       if (literals.get(variable)!.includes(value)) continue;
       const narrow = literals.get(variable) ?? values;

@@ -14,6 +14,7 @@ import {
   and,
   type Expression,
   FALSE,
+  type Gap,
   isIn,
   type Mark,
   not,
@@ -214,7 +215,12 @@ function buildCluster(
   for (const left of members) {
     for (const right of members.filter((other) => left < other)) {
       const constants = unique([ZERO, ...distances]);
-      const role: VariableRole = { kind: "gauge-difference", left, right };
+      const role: VariableRole = {
+        kind: "gauge-difference",
+        left,
+        right,
+        gaps: constants.map((constant) => gapOf(own, constant)),
+      };
       readings.push({
         left,
         right,
@@ -252,6 +258,13 @@ function markOf(system: System, gauge: string, written: readonly Quantity[], con
 function unique(values: readonly Rational[]): Rational[] {
   const sorted = [...values].sort(compareRational);
   return sorted.filter((value, index) => index === 0 || compareRational(sorted[index - 1]!, value) !== 0);
+}
+
+function gapOf(atoms: readonly GaugeAtom[], constant: Rational): Gap {
+  const sign = compareRational(constant, ZERO);
+  const size = sign < 0 ? negateRational(constant) : constant;
+  const written = atoms.find((atom) => atom.kind === "near" && compareRational(atom.distance.value, size) === 0);
+  return { sign, text: written?.kind === "near" ? written.distance.text : "" };
 }
 
 /** Bounds of differences: `bounds[i][j]` bounds x_i - x_j from above, in a scale where one less means strictly below. */
