@@ -6,6 +6,7 @@ import type { Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
 import { innerSteps, walkSteps } from "../program/walk.js";
 import { NEVER_REACHED, NEVER_TAKEN, NO_EFFECT } from "./kinds.js";
+import { isSameLine } from "./own.js";
 
 /** What one tail gave. */
 export interface TailResult {
@@ -75,7 +76,13 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
   if (results.length === 0) return [];
   const never = (pick: (reached: Reached) => ReadonlyMap<Step, boolean>): readonly Step[] => {
     const steps = new Set(results.flatMap((result) => [...pick(result.reached).keys()]));
-    return [...steps].filter((step) => results.every((result) => pick(result.reached).get(step) !== true));
+    const can = (step: Step) => results.some((result) => pick(result.reached).get(step) === true);
+    const cannot = [...steps].filter((step) => !can(step));
+    const others = [...steps].filter((step) => step.name.includes(":") && can(step));
+    return cannot.filter(
+      (step, index) =>
+        !others.some((other) => isSameLine(step, other)) && cannot.findIndex((one) => isSameLine(step, one)) === index,
+    );
   };
   const order = [...new Set(results.flatMap((result) => [...result.reached.steps.keys()]))];
   const unreached = new Set(never((reached) => reached.steps));

@@ -8,6 +8,7 @@ import { contextOf, type Limits } from "./context.js";
 import { idleRules } from "./idle.js";
 import { NO_START } from "./kinds.js";
 import { mergeTails, type TailResult } from "./merge.js";
+import { withoutRepeats } from "./own.js";
 import { proveRule } from "./rules.js";
 import { searchWhole } from "./whole/search.js";
 
@@ -33,8 +34,8 @@ export function proveProgram(
   );
   const results = wanted.map((procedure) => proveTails(program, procedure, options));
   const idle = options.procedures ? [] : idleRules(program, results.flat());
-  const merged = wanted.map((procedure, index) => mergeTails(program, procedure, results[index]!));
-  return { findings: [...merged.flatMap((one) => one.findings), ...idle], proofs: merged.map((one) => one.proof) };
+  const merged = wanted.map((procedure, index) => ({ procedure, ...mergeTails(program, procedure, results[index]!) }));
+  return { findings: [...withoutRepeats(merged), ...idle], proofs: merged.map((one) => one.proof) };
 }
 
 /** Proves one procedure on every tail: its rules, its promises, its observations, and that it can be gone through. */

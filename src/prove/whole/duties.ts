@@ -1,21 +1,23 @@
 import { type Finding, type FindingKind, finding } from "../../diagnostics/finding.js";
 import { and, type Expression, equals, evaluate, not, type Variable } from "../../machine/expression.js";
 import { assign, type Case, choose } from "../../machine/operation.js";
+import { EMPTY } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
 import type { Monitor } from "../../machine/transitions.js";
 import { advance } from "../../machine/world/dynamics.js";
 import { inputsOf } from "../../machine/world/memory.js";
 import { range } from "../../machine/world/world.js";
-import type { Step } from "../../program/procedure.js";
+import type { Move, Step } from "../../program/procedure.js";
 import type { Control, Duty } from "../../program/system.js";
 import { ask, blameOf } from "../answer.js";
 import type { Context } from "../context.js";
 import { DUTY_ON, DUTY_REST, DUTY_TRIES, UNPROVED } from "../kinds.js";
+import { isSameLine } from "../own.js";
 import { storyOf } from "../story.js";
 import { durationOf, nameOf, placardOf } from "../words.js";
-import { isOwn } from "./reached.js";
 
 /** The limits of sprung positions: for how long, with what rest, how often. */
-export function proveDuties(context: Context): readonly Finding[] {
+export function proveDuties(context: Context, search: Search): readonly Finding[] {
   const { world } = context.model;
   return [...world.system.controls.values()].flatMap((control) => {
     const { duty } = control;
@@ -24,7 +26,7 @@ export function proveDuties(context: Context): readonly Finding[] {
     return [...control.springs.keys()].flatMap((position) => {
       const taken = equals(variable, world.valueOf(control.id, position));
       return [
-        ...(duty.on === undefined ? [] : tooLong(context, control, position, duty.on)),
+        ...(duty.on === undefined ? [] : tooLong(context, search, control, position, duty.on)),
         ...(duty.rest === undefined
           ? []
           : limit(
@@ -137,15 +139,14 @@ function watching(
 }
 
 /** Held no longer at a time than its duty: by `for` where given, else by the stated times of what is inside. */
-function tooLong(context: Context, control: Control, position: string, on: number): readonly Finding[] {
+function tooLong(context: Context, search: Search, control: Control, position: string, on: number): readonly Finding[] {
   const { system } = context.model.world;
-  return [...context.model.graph.entries.keys()].flatMap((step) => {
-    if (
-      step.kind !== "hold" ||
-      !isOwn(step) ||
-      !step.moves.some((move) => move.controls.includes(control.id) && move.position === position)
-    )
-      return [];
+  const holds = [...context.model.graph.entries].flatMap(([step, nodes]) => {
+    const takes = step.kind === "hold" && step.moves.some((move) => holdsIt(move, control, position));
+    return takes && nodes.some((node) => search.reached[node.id] !== EMPTY) ? [step] : [];
+  });
+  const lines = holds.filter((step, index) => holds.findIndex((one) => isSameLine(one, step)) === index);
+  return lines.flatMap((step) => {
     const held = step.for ? step.for.milliseconds : statedTime(step.steps);
     if (held <= on) return [];
     const name = `${nameOf(system, control.id)} at ${placardOf(system, control.id, position)}`;
@@ -162,6 +163,10 @@ function tooLong(context: Context, control: Control, position: string, on: numbe
       }),
     ];
   });
+}
+
+function holdsIt(move: Move, control: Control, position: string): boolean {
+  return move.controls.includes(control.id) && move.position === position;
 }
 
 /** The longest stated time of some steps, in milliseconds; infinite where a wait has no bound. */

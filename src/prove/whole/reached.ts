@@ -3,23 +3,25 @@ import type { Search } from "../../machine/symbolic/search.js";
 import type { Step } from "../../program/procedure.js";
 import type { Context } from "../context.js";
 import type { Reached } from "../merge.js";
+import { ownNames } from "../own.js";
 
 /** What can come about on this tail. Steps of performed procedures are left to those procedures' own runs. */
 export function reachedOf(context: Context, search: Search): Reached {
   const { graph } = context.model;
   const { bdd } = search.space;
+  const own = ownNames(context.procedure);
   const steps = new Map<Step, boolean>();
   const branches = new Map<Step, boolean>();
   const moves = new Map<Step, boolean>();
   for (const [step, nodes] of graph.entries) {
-    if (isOwn(step))
+    if (own.has(step.name))
       steps.set(
         step,
         nodes.some((node) => search.reached[node.id] !== EMPTY),
       );
   }
   for (const probe of graph.probes) {
-    if (!probe.step || !isOwn(probe.step)) continue;
+    if (!probe.step || !own.has(probe.step.name)) continue;
     if (probe.kind === "if-not")
       note(
         branches,
@@ -40,8 +42,4 @@ export function reachedOf(context: Context, search: Search): Reached {
 
 function note(into: Map<Step, boolean>, step: Step, can: boolean): void {
   into.set(step, can || into.get(step) === true);
-}
-
-export function isOwn(step: Step): boolean {
-  return !step.name.includes(":");
 }

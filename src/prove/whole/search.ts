@@ -42,7 +42,7 @@ export function searchWhole(context: Context): Whole {
       ...proveObservations(context, search),
       ...proveSight(context, search),
       ...proveProhibitions(context, search),
-      ...proveDuties(context),
+      ...proveDuties(context, search),
       ...proveCovers(context),
     ];
     return {

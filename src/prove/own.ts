@@ -1,0 +1,52 @@
+import type { Finding } from "../diagnostics/finding.js";
+import type { Procedure, Step } from "../program/procedure.js";
+import { innerSteps, walkSteps } from "../program/walk.js";
+import { ORDER_ALREADY } from "./kinds.js";
+
+/** Names of the steps that a procedure's own run answers for: all but those of procedures that it performs. A part has no run of its own. */
+export function ownNames(procedure: Procedure): ReadonlySet<string> {
+  const names = new Set<string>();
+  const add = (steps: readonly Step[]) => {
+    for (const step of steps) {
+      names.add(step.name);
+      if (step.kind === "perform" && step.target.kind === "procedure") continue;
+      for (const inner of innerSteps(step)) add(inner);
+    }
+  };
+  add(procedure.steps);
+  return names;
+}
+
+/** One line of a part, performed twice, is two steps. */
+export function isSameLine(one: Step, other: Step): boolean {
+  if (one === other) return true;
+  const isInPart = one.name.includes(":") && other.name.includes(":");
+  return isInPart && one.verb.file === other.verb.file && one.verb.start === other.verb.start;
+}
+
+/** What the run of a performed procedure reports at a line of its own is not repeated by those who perform it. */
+export function withoutRepeats(
+  results: readonly { readonly procedure: Procedure; readonly findings: readonly Finding[] }[],
+): readonly Finding[] {
+  const told = new Map(results.map(({ procedure, findings }) => [procedure.id, new Set(findings.map(placeOf))]));
+  return results.flatMap(({ procedure, findings }) => {
+    const own = ownNames(procedure);
+    const performed = performedBy(procedure).flatMap((id) => told.get(id) ?? []);
+    return findings.filter((one) => {
+      const { step } = one.subject;
+      if (step === undefined || own.has(step) || one.code === ORDER_ALREADY.code) return true;
+      return !performed.some((places) => places.has(placeOf(one)));
+    });
+  });
+}
+
+function performedBy(procedure: Procedure): readonly string[] {
+  return [...walkSteps(procedure.steps)].flatMap((step) =>
+    step.kind === "perform" && step.target.kind === "procedure" ? [step.target.id] : [],
+  );
+}
+
+function placeOf({ code, subject, at }: Finding): string {
+  const about = subject.rule ?? subject.thing;
+  return JSON.stringify([code, about, at.file.path, at.start]);
+}
