@@ -12,7 +12,7 @@ lights:
 
 test("what a performed procedure's own run reports is not repeated by those who perform it", () => {
   const inner = "  - observe: [lit]\n    lit: [lit]";
-  expect(found({ "outer.yaml": card("  - perform: inner"), "inner.yaml": card(inner) })).toEqual([
+  expect(found({ "outer.yaml": card("  - perform: inner"), "inner.yaml": card(inner, "", "Look") })).toEqual([
     "observe/missing inner observe-lit",
   ]);
 });
@@ -20,7 +20,7 @@ test("what a performed procedure's own run reports is not repeated by those who 
 test("what is wrong only where it is performed is told of the performer", () => {
   const outer = "  - set: { lamp: off }\n  - perform: inner";
   const inner = "  - check: lamp is on\n    if-not: { set-aside: Light it. }\n  - observe: [lit]\n    lit: [lit]";
-  const files = { "outer.yaml": card(outer), "inner.yaml": card(inner, "begins: [lamp is on]\n") };
+  const files = { "outer.yaml": card(outer), "inner.yaml": card(inner, "begins: [lamp is on]\n", "Look") };
   expect(found(files)).toContain("flow/begins outer perform-inner");
 });
 
@@ -52,8 +52,8 @@ test("a hold to which no path comes is not too long", () => {
   expect(found({ "outer.yaml": card(steps) })).toEqual(["flow/never-reached outer hold-horn"]);
 });
 
-function card(steps: string, head = ""): string {
-  return `kind: procedure\ntitle: Sound the horn\ncategory: normal\n${head}steps:\n${steps}\n`;
+function card(steps: string, head = "", title = "Sound the horn"): string {
+  return `kind: procedure\ntitle: ${title}\ncategory: normal\n${head}steps:\n${steps}\n`;
 }
 
 function found(files: Readonly<Record<string, string>>): readonly string[] {
