@@ -94,7 +94,7 @@ function rootsOfModel(model: Model): Set<Variable> {
     }
     if (probe.kind === "observe" && probe.step?.kind === "check") read(model.world.lower(probe.step.condition));
   }
-  for (const condition of model.procedure.ends) read(model.world.lower(condition));
+  for (const condition of [...model.procedure.begins, ...model.procedure.ends]) read(model.world.lower(condition));
   for (const variable of touchedEquipment(model)) roots.add(variable);
   return roots;
 }

@@ -40,7 +40,7 @@ const TOLD: Readonly<Record<string, readonly [caret: string, last?: string]>> = 
   "flow/never-reached": ["set: { valve: shut }"],
   "flow/never-taken": ["check: dock-gate is shut"],
   "flow/no-effect": ["set: { dock-gate: shut }"],
-  "lanes/held": ["press: { signal: flash }", "step 1c: SIGNAL is held by the other"],
+  "lanes/held": ["verify: { signal: rest }", "step 1c: SIGNAL is held by the other"],
   "view/cannot-see": ["battery is full"],
   "prohibit/broken": ["set: { lamp: on }", "step 2: LAMP set ON"],
   "prohibit/already-so": ["prohibit: lamp is on"],

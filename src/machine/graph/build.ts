@@ -286,7 +286,7 @@ function setAct(
   });
   const edge = lastEdge(scope);
   if (closed) scope.parts.probes.push({ kind: "guard", step, control, closed, nodes: [from], edges: [edge] });
-  if (how === "set") {
+  if (how === "set" && step.kind === "set") {
     scope.parts.probes.push({ kind: "move", step, already: equals(variable, value), nodes: [from], edges: [edge] });
   }
   return target;
@@ -449,7 +449,9 @@ function buildPress(scope: Scope, step: Of<"press">, from: Node): Node {
   for (let round = 1; round <= step.times; round++) {
     const held = heldMoves(scope, step.moves);
     const pressed = buildMoves(scope, step, step.moves, at, "hold");
-    at = release(scope, step, pressed, held, round === step.times ? doneOf(scope, step) : []);
+    const holding = newNode(scope.parts, { moves: pressed.moves, holds: [...at.holds, ...held] });
+    pass(scope, pressed, holding);
+    at = release(scope, step, holding, held, round === step.times ? doneOf(scope, step) : []);
   }
   return at;
 }
@@ -525,13 +527,11 @@ function buildWaitFor(scope: Scope, step: Of<"wait-for">, from: Node): Place {
   const waiting = buildSteps(scope, step.steps, begun);
   if (!waiting) return undefined;
   const place = newPassed(scope, waiting);
-  const learns = thingsNamed(step.condition).filter((thing) => world.isFitted(thing));
   const passes = world.lowerTimed(step.condition);
   const over = act(scope, step, place, {
     after: passes,
     operations: [...readings(scope, step.condition), ...timed(scope, step.condition), ...doneOf(scope, step)],
     act: { kind: "look", condition: step.condition, outcome: true },
-    learns,
   });
   const exits = [lastEdge(scope)];
   if (step.within === undefined) {
@@ -543,7 +543,6 @@ function buildWaitFor(scope: Scope, step: Of<"wait-for">, from: Node): Place {
     after: not(world.lower(step.condition)),
     operations: readings(scope, step.condition),
     act: { kind: "look", condition: step.condition, outcome: false },
-    learns,
   });
   exits.push(lastEdge(scope));
   askSight(scope, step, place, exits, step.condition, []);
@@ -564,7 +563,10 @@ function buildDecide(scope: Scope, step: Of<"decide">, from: Node): Place {
   return buildWays(scope, step, from, step.ways);
 }
 
-/** Ways tried in order by one look; the states that fit none go to a gap. */
+/**
+ * Ways tried in order by one look; the states that fit none go to a gap. Of the two only `if` makes known what it names:
+ * the list of the semantics leaves out `decide`, and `wait-for` too.
+ */
 function buildWays(
   scope: Scope,
   step: Step,
@@ -573,7 +575,8 @@ function buildWays(
 ): Place {
   const { world } = scope;
   const conditions = ways.flatMap((way) => way.condition ?? []);
-  const learns = [...new Set(conditions.flatMap(thingsNamed))].filter((thing) => world.isFitted(thing));
+  const looked = step.kind === "if" ? conditions.flatMap(thingsNamed) : [];
+  const learns = [...new Set(looked)].filter((thing) => world.isFitted(thing));
   const drawn = conditions.flatMap((condition) => readings(scope, condition));
   const edges: Edge[] = [];
   const before: Expression[] = [];

@@ -38,7 +38,7 @@ function held(): Example {
               for: 5 s
           mate:
             - ${mate}
-            - press: { signal: flash }`;
+            - verify: { signal: rest }`;
   return {
     bad: repository(around, lanes("do: Look for the boat")),
     good: repository(around, lanes("wait-for: done long-flash")),
