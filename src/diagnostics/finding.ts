@@ -45,6 +45,8 @@ export interface Finding {
   readonly help: readonly string[];
   readonly edits?: readonly Edit[];
   readonly story?: readonly StoryLine[];
+  /** How many moments the story takes after the start; of several tails the shortest is told. */
+  readonly moments?: number;
   readonly subject: Subject;
   /** The tails on which it happens, when not on all of them. */
   readonly tails?: readonly string[];

@@ -3,7 +3,7 @@ import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
 import { type Goal, type Path, shortestPath } from "../machine/symbolic/trace.js";
-import { type Monitor, Transitions } from "../machine/transitions.js";
+import { type Monitor, type Transition, Transitions } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { type Context, wholeWith } from "./context.js";
 
@@ -15,6 +15,8 @@ export interface Query {
   readonly atPlace: ReadonlyMap<number, Expression>;
   /** Everything that the question names. */
   readonly names: readonly Expression[];
+  /** Only what breaks by an act or a change counts: a gauge's own move is nobody's step. */
+  readonly byActs?: boolean;
 }
 
 export type Answer =
@@ -29,6 +31,19 @@ export type Answer =
 
 const REFINEMENTS = 12;
 
+/** The same, with a break by a gauge's own move only where nothing else can break it. */
+export function askOfActs(context: Context, query: Query): Answer {
+  const answer = ask(context, query);
+  if (answer.verdict !== "violated" || !isByGauge(answer.path)) return answer;
+  const own = ask(context, { ...query, byActs: true });
+  return own.verdict === "holds" ? answer : own;
+}
+
+/** Does the path end wrong by a gauge's own move? */
+export function isByGauge(path: Path): boolean {
+  return path.endsAtMoment && path.steps.at(-1)?.transition.cause.kind === "move";
+}
+
 /**
  * Looks for a way to the goal in a slice of the model: the variables that the question depends on, at first without the
  * clocks of delayed changes. What a slice leaves out only adds paths, so "none" is an answer. The shortest path found is
@@ -39,7 +54,7 @@ export function ask(context: Context, query: Query): Answer {
     const roots = [...rootsOf(query.monitors), ...query.names.flatMap((name) => [...variablesOf(name)])];
     let slice = coneOf(context.timeless, roots);
     for (let round = 0; round < REFINEMENTS; round++) {
-      const search = searchIn(context, query, slice).run(true);
+      const search = searchIn(context, query, slice).run(({ transition }) => counts(query, transition));
       if (!isBroken(search, query)) return { verdict: "holds" };
       const path = shortestPath(search, goalOf(search, query), inText(context), context.limits.deadline);
       const lifted = path && lift(context, query, path);
@@ -126,11 +141,16 @@ export function searchIn(
 function goalOf(search: Search, query: Query): Goal {
   const { space } = search;
   const atPlace = new Map([...query.atPlace].map(([id, wrong]) => [id, space.set(wrong)]));
-  return { atMoment: (transition) => space.set(transition.broken), atPlace };
+  const atMoment = (transition: Transition) => (counts(query, transition) ? space.set(transition.broken) : EMPTY);
+  return { atMoment, atPlace };
+}
+
+function counts({ byActs }: Query, { cause }: Transition): boolean {
+  return !byActs || cause.kind !== "move";
 }
 
 function isBroken(search: Search, query: Query): boolean {
-  if (search.breaches.length > 0) return true;
+  if (search.breaches.some(({ transition }) => counts(query, transition))) return true;
   for (const [id, wrong] of query.atPlace) {
     if (search.space.bdd.and(search.reached[id]!, search.space.set(wrong)) !== EMPTY) return true;
   }

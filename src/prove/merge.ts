@@ -1,4 +1,4 @@
-import { type Finding, finding } from "../diagnostics/finding.js";
+import { type Finding, finding, type Label } from "../diagnostics/finding.js";
 import type { Procedure, Step } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { ruleIsFor } from "../program/program.js";
@@ -37,18 +37,20 @@ export function mergeTails(
   procedure: Procedure,
   results: readonly TailResult[],
 ): { readonly findings: readonly Finding[]; readonly proof: Proof } {
-  const groups = new Map<string, { readonly finding: Finding; readonly tails: string[] }>();
+  const groups = new Map<string, { readonly findings: Finding[]; readonly tails: string[] }>();
   for (const { tail, findings } of results) {
     for (const one of findings) {
       const key = keyOf(one);
-      const present = groups.get(key) ?? { finding: one, tails: [] };
+      const present = groups.get(key) ?? { findings: [], tails: [] };
+      present.findings.push(one);
       if (!present.tails.includes(tail.name)) present.tails.push(tail.name);
       groups.set(key, present);
     }
   }
-  const all = [...groups.values()].map(({ finding: one, tails }) =>
-    tails.length === results.length ? one : { ...one, tails },
-  );
+  const all = [...groups.values()].map(({ findings, tails }) => {
+    const one = shortestOf(findings);
+    return tails.length === results.length ? one : { ...one, tails };
+  });
   const started = results.filter((result) => result.hasStart);
   const rules = program.rules
     .filter((rule) => ruleIsFor(rule, procedure))
@@ -62,8 +64,28 @@ export function mergeTails(
   return { findings: [...all, ...nowhere(procedure, started)], proof };
 }
 
-function keyOf({ code, subject, message }: Finding): string {
-  return JSON.stringify([code, subject.procedure, subject.step, subject.rule, subject.thing, message]);
+/** What is one cause wherever it shows is told at one step; the rest step by step. */
+function keyOf({ code, subject, message, severity }: Finding): string {
+  const { procedure, step, rule, thing } = subject;
+  const place = /^(order|prohibit|system)\//.test(code) ? [] : [step, message];
+  return JSON.stringify([code, severity, procedure, rule, thing, ...place]);
+}
+
+/** Of what several tails tell of one cause, the shortest story; the steps that others blame stand beside it. */
+function shortestOf(findings: readonly Finding[]): Finding {
+  const chosen = findings.reduce((best, one) => (isShorter(one, best) ? one : best));
+  const marked = new Set([chosen.at.start, ...chosen.labels.map((label) => label.at.start)]);
+  const labels = findings.flatMap((one): readonly Label[] => {
+    if (marked.has(one.at.start)) return [];
+    marked.add(one.at.start);
+    return [{ at: one.at, text: "so it can here, on other tails" }];
+  });
+  return labels.length === 0 ? chosen : { ...chosen, labels: [...chosen.labels, ...labels] };
+}
+
+function isShorter(one: Finding, other: Finding): boolean {
+  const [a, b] = [one.moments ?? 0, other.moments ?? 0];
+  return a < b || (a === b && one.at.file === other.at.file && one.at.start < other.at.start);
 }
 
 function worst(verdicts: readonly Verdict[]): Verdict {
@@ -86,14 +108,15 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
   };
   const order = [...new Set(results.flatMap((result) => [...result.reached.steps.keys()]))];
   const unreached = new Set(never((reached) => reached.steps));
-  const neverTaken = never((reached) => reached.branches).filter((step) => !unreached.has(step));
-  const told = order.filter(except(neverTaken, order));
-  const ended = results.some((result) =>
-    result.findings.some((one) => ENDS_A_PATH.has(one.code) && one.severity === "error"),
+  const neverTaken = never((reached) => reached.branches).filter(
+    (step) => step.kind === "check" && !unreached.has(step),
   );
-  const firsts = ended
-    ? []
-    : told.filter((step, index) => unreached.has(step) && !(index > 0 && unreached.has(told[index - 1]!)));
+  const told = order.filter(except(neverTaken, order));
+  const cut = firstEnd(results, order);
+  const firsts = told.filter(
+    (step, index) =>
+      unreached.has(step) && !(index > 0 && unreached.has(told[index - 1]!)) && order.indexOf(step) <= cut,
+  );
   const subject = (step: Step) => ({ procedure: procedure.id, step: step.name });
   return [
     ...firsts.map((step) =>
@@ -126,7 +149,16 @@ function except(neverTaken: readonly Step[], order: readonly Step[]): (step: Ste
   return (step) => !inside.has(step);
 }
 
-/** Findings that end a path: what is not reached after them has the same cause. */
+/** The place in the text of the first step at which a path is found to end: what is not reached after it has that cause. */
+function firstEnd(results: readonly TailResult[], order: readonly Step[]): number {
+  const ends = results.flatMap((result) =>
+    result.findings.filter((one) => ENDS_A_PATH.has(one.code) && one.severity === "error"),
+  );
+  const places = ends.map((one) => order.findIndex((step) => step.name === one.subject.step));
+  return Math.min(Number.POSITIVE_INFINITY, ...places);
+}
+
+/** Findings that end a path. */
 const ENDS_A_PATH = new Set([
   "system/never-settles",
   "flow/waits-for-ever",

@@ -28,14 +28,14 @@ export function isSameLine(one: Step, other: Step): boolean {
 export function withoutRepeats(
   results: readonly { readonly procedure: Procedure; readonly findings: readonly Finding[] }[],
 ): readonly Finding[] {
-  const told = new Map(results.map(({ procedure, findings }) => [procedure.id, new Set(findings.map(placeOf))]));
+  const told = new Map(results.map(({ procedure, findings }) => [procedure.id, new Set(findings.flatMap(causesOf))]));
   return results.flatMap(({ procedure, findings }) => {
     const own = ownNames(procedure);
     const performed = performedBy(procedure).flatMap((id) => told.get(id) ?? []);
     return findings.filter((one) => {
       const { step } = one.subject;
       if (step === undefined || own.has(step) || one.code === ORDER_ALREADY.code) return true;
-      return !performed.some((places) => places.has(placeOf(one)));
+      return !performed.some((causes) => causes.has(causeAt(one, step)));
     });
   });
 }
@@ -46,7 +46,12 @@ function performedBy(procedure: Procedure): readonly string[] {
   );
 }
 
-function placeOf({ code, subject, at }: Finding): string {
-  const about = subject.rule ?? subject.thing;
-  return JSON.stringify([code, about, at.file.path, at.start]);
+/** A step is named by itself where it has an id, and after the procedure that is performed where it has none. */
+function causesOf(one: Finding): readonly string[] {
+  const { step, procedure } = one.subject;
+  return step === undefined ? [] : [causeAt(one, step), causeAt(one, `${procedure}:${step}`)];
+}
+
+function causeAt({ code, subject }: Finding, step: string): string {
+  return JSON.stringify([code, subject.rule ?? subject.thing, step]);
 }

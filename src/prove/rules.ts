@@ -11,7 +11,7 @@ import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
-import { type Answer, ask, blameOf, breakingSteps, type Query, searchIn } from "./answer.js";
+import { type Answer, askOfActs, blameOf, breakingSteps, isByGauge, type Query, searchIn } from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { questionOf } from "./monitors.js";
@@ -31,7 +31,7 @@ export function proveRule(context: Context, lowered: LoweredRule): RuleResult {
   const names = [question.atEnd, question.monitor.broken];
   const already = alreadySo(context, lowered, question.alreadySo);
   const query = { monitors: [question.monitor], atPlace: atEnd, names };
-  const answer = ask(context, query);
+  const answer = askOfActs(context, query);
   if (answer.verdict === "violated") {
     const told = violation(context, lowered, answer, or(...atEnd.values()), query);
     return told ? { verdict: "violated", findings: [...already, told] } : unproved(context, lowered, already);
@@ -71,8 +71,8 @@ function violation(
   if (!story) return undefined;
   const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
   const cause = last?.transition.cause;
-  const byGauge = path.endsAtMoment && cause?.kind === "move";
-  const others = breakingSteps(context, query).filter((step) => step !== blamed);
+  const byGauge = isByGauge(path);
+  const others = byGauge ? [] : breakingSteps(context, query).filter((step) => step !== blamed);
   const severity: Severity = byGauge ? "info" : rule.severity;
   return finding({ ...kind, severity }, blamed?.verb ?? beginsSpan(context), sentence(rule, end?.words), {
     remark: blamed ? remarkOf(cause?.kind === "change", late, end?.words) : "what the last crew left",
@@ -82,6 +82,7 @@ function violation(
     ],
     help: helpFor(rule, blamed),
     story: story.lines,
+    moments: path.moments,
     subject: { procedure: context.procedure.id, rule: rule.id, ...(blamed ? { step: blamed.name } : {}) },
   });
 }

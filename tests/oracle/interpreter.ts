@@ -38,6 +38,7 @@ import { buildWorld, deepAtoms, holds, isFitted, isLit, type State, type World }
  * - What a rule owes at a good end is blamed on the last act's step, at a set-aside on that.
  * - None of the never reached is told that stands, in the text, after a finding that ends a path.
  * - `no-later-than: end` is judged at the last act's moment, before any pause, at a good end; at any moment of a set-aside.
+ * - What never comes about (never reached, never taken, no effect) in a performed procedure is told by its own run alone.
  * - Never reached is told of the first step of a stretch; not inside an if-not that is itself never taken, nor in a watch.
  */
 export interface OracleFinding {
@@ -330,7 +331,7 @@ class Report {
   /** What is of no effect: steps never reached, if-nots never taken, sets that move nothing; on no tail. */
   #nothing(): void {
     const add = (code: string, step: Step) => this.#add(undefined, code, step.name, 0, { severity: "info" });
-    for (const step of everyStep(this.#procedure.steps)) {
+    for (const step of ownSteps(this.#procedure.steps)) {
       if (!this.#reached.has(step.name)) continue;
       const lights = step.kind === "check" && isAssertion(this.#program, this.#procedure, step.condition);
       if (step.kind === "check" && !lights && !this.#taken.has(step.name)) add("flow/never-taken", step);
@@ -344,7 +345,7 @@ class Report {
         if (!reached && !stretch && !cut) add("flow/never-reached", step);
         stretch = !reached;
         const untold = step.kind === "watch" || (step.kind === "check" && reached && !this.#taken.has(step.name));
-        if (!untold) for (const inner of blocksOf(step)) walk(inner);
+        if (!untold && !isRunElsewhere(step)) for (const inner of blocksOf(step)) walk(inner);
       }
     };
     walk(this.#procedure.steps);
@@ -441,6 +442,18 @@ class Report {
 
   #place(step: string): number {
     return this.#order.get(step) ?? 0;
+  }
+}
+
+/** A performed procedure: what never comes about in it is told by its own run. */
+function isRunElsewhere(step: Step): boolean {
+  return step.kind === "perform" && step.target.kind === "procedure";
+}
+
+function* ownSteps(steps: readonly Step[]): Generator<Step> {
+  for (const step of steps) {
+    yield step;
+    if (!isRunElsewhere(step)) for (const block of blocksOf(step)) yield* ownSteps(block);
   }
 }
 

@@ -1,5 +1,5 @@
 import type { Finding } from "../../src/diagnostics/finding.js";
-import { proveProcedure } from "../../src/prove/prove.js";
+import { proveProgram } from "../../src/prove/prove.js";
 import { interpret, type OracleFinding, type OracleReport } from "../oracle/interpreter.js";
 import { everyStep } from "../oracle/text.js";
 import type { Micro } from "./micro.js";
@@ -69,9 +69,11 @@ const HINTS = [
 /** Where the prover and the interpreter disagree about one world: a line each, empty where they agree. */
 export function differences(world: Micro, limit: number): string[] {
   const expected = interpret(world.program, world.procedure, { limit });
-  const { findings, proof } = proveProcedure(world.program, world.procedure);
+  const proved = proveProgram(world.program);
+  const findings = proved.findings.filter(({ subject }) => subject.procedure === world.procedure.id);
+  const rules = proved.proofs.find((proof) => proof.procedure === world.procedure.id)?.rules ?? [];
   const lines: string[] = [];
-  for (const { rule, verdict } of proof.rules) {
+  for (const { rule, verdict } of rules) {
     const other = expected.verdicts.get(rule);
     if (other !== undefined && other !== verdict) lines.push(`${rule}: interpreter ${other}, prover ${verdict}`);
   }
@@ -94,7 +96,7 @@ function spell(code: string, subject: string | undefined, step: string | undefin
 
 /** What a gauge breaks by its own move is nobody's step; the prover may say in whose pause it can move. */
 function isNobodys(finding: OracleFinding): boolean {
-  return finding.severity === "info" && finding.code.startsWith("order/");
+  return finding.severity === "info" && /^(order|prohibit)\//.test(finding.code);
 }
 
 function named(step: string): string | undefined {

@@ -4,6 +4,7 @@ import type { Move, Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { and, type Expression, equals, FALSE, isIn, not, TRUE } from "../expression.js";
 import { assign, choose, type Operation } from "../operation.js";
+import { walkSteps } from "../../program/walk.js";
 import { guardOver, range, thingsNamed, type World } from "../world/world.js";
 import type { Edge, End, Graph, Hold, Node } from "./graph.js";
 import { interleave, type LaneGraph } from "./lanes.js";
@@ -18,6 +19,12 @@ interface Scope {
   /** Where `finish` goes, and what was held when that run began. */
   readonly finish: Node;
   readonly heldOutside: number;
+  /** Watches with an answer that are there on this tail. */
+  readonly watches: readonly Of<"watch">[];
+  /** Places at which a watch is answered already, with those watches. */
+  readonly answered: Map<Node, Set<Step>>;
+  /** Places of lanes woven together: who works there answers in the lane. */
+  readonly woven: Set<Node>;
   /** In a lane the run's end is an edge to a node with `end`; what is held is let go where the lanes are woven together. */
   readonly inLane: boolean;
 }
@@ -30,7 +37,20 @@ export function buildGraph(world: World, program: Program, procedure: Procedure)
   const parts = emptyParts();
   const start = newNode(parts, { moves: new Set(), holds: [] });
   const finish = newNode(parts, { moves: new Set(), holds: [], end: { kind: "finish" } });
-  const scope: Scope = { world, program, parts, finish, heldOutside: 0, inLane: false };
+  const watches = [...walkSteps(procedure.steps)].filter(
+    (step): step is Of<"watch"> => step.kind === "watch" && step.ifNot.length > 0 && isThere(world, step),
+  );
+  const scope: Scope = {
+    world,
+    program,
+    parts,
+    finish,
+    heldOutside: 0,
+    watches,
+    answered: new Map(),
+    woven: new Set(),
+    inLane: false,
+  };
   const last = buildSteps(scope, procedure.steps, start);
   if (last) pass(scope, last, finish);
   buildWatches(scope);
@@ -121,11 +141,7 @@ function buildVerb(scope: Scope, step: Step, from: Node): Place {
     case "set-aside":
       return endAt(scope, from, endNode(scope, { kind: "set-aside", step }), 0);
     case "watch":
-      return markAct(
-        scope,
-        step,
-        act(scope, step, from, { operations: [assign(watchActive(scope, step), 1)], act: { kind: "mark" } }),
-      );
+      return markAct(scope, step, bear(scope, step, from, [assign(watchActive(scope, step), 1)]));
     case "prohibit":
       return buildProhibit(scope, step, from);
     case "section":
@@ -277,12 +293,17 @@ function setAct(
   const closed =
     guard && value !== guard.holds ? equals(guard.guard, world.valueOf(declared.guard!, "closed")) : undefined;
   if (guard && closed) operations.push(assign(guard.guard, world.valueOf(declared.guard!, "open")));
+  const rest = how === "hold" ? declared.springs.get(position) : undefined;
+  const holding =
+    rest === undefined
+      ? undefined
+      : newNode(scope.parts, { moves: from.moves, holds: [...from.holds, { control, rest }] });
   const target = act(scope, step, from, {
     operations: [...operations, ...mark],
     act: { kind: "set", control, position, how },
     learns,
     stated: how === "release" ? 0 : step.takes,
-    ...(to ? { to } : {}),
+    to: to ?? holding ?? next(scope, from),
   });
   const edge = lastEdge(scope);
   if (closed) scope.parts.probes.push({ kind: "guard", step, control, closed, nodes: [from], edges: [edge] });
@@ -445,15 +466,23 @@ function buildObserve(scope: Scope, step: Of<"observe">, from: Node): Node {
 }
 
 function buildPress(scope: Scope, step: Of<"press">, from: Node): Node {
+  const choices = eitherChoices(scope.world, step.moves);
   let at = from;
   for (let round = 1; round <= step.times; round++) {
-    const held = heldMoves(scope, step.moves);
-    const pressed = buildMoves(scope, step, step.moves, at, "hold");
-    const holding = newNode(scope.parts, { moves: pressed.moves, holds: [...at.holds, ...held] });
-    pass(scope, pressed, holding);
-    at = release(scope, step, holding, held, round === step.times ? doneOf(scope, step) : []);
+    const mark = round === step.times ? doneOf(scope, step) : [];
+    const ends = choices.map((moves) => {
+      const pressed = buildMoves(scope, step, moves, at, "hold");
+      return release(scope, step, pressed, heldMoves(scope, moves), mark);
+    });
+    at = ends.length === 1 ? ends[0]! : meetingOf(scope, at, ends);
   }
   return at;
+}
+
+function meetingOf(scope: Scope, like: Node, ends: readonly Node[]): Node {
+  const meeting = next(scope, like);
+  for (const end of ends) pass(scope, end, meeting);
+  return meeting;
 }
 
 function heldMoves(scope: Scope, moves: readonly Move[]): readonly Hold[] {
@@ -479,10 +508,7 @@ function buildHold(scope: Scope, step: Of<"hold">, from: Node): Place {
   const choices = eitherChoices(scope.world, step.moves);
   const ends = choices.map((moves) => {
     const held = heldMoves(scope, moves);
-    const taken = buildMoves(scope, step, moves, from, "hold");
-    const holding = newNode(scope.parts, { moves: taken.moves, holds: [...from.holds, ...held] });
-    pass(scope, taken, holding);
-    let at = buildSteps(scope, step.steps, holding);
+    let at = buildSteps(scope, step.steps, buildMoves(scope, step, moves, from, "hold"));
     if (at && step.for && !step.for.upTo) at = buildWait(scope, step, step.for.milliseconds, at, []);
     return at && release(scope, step, at, held, step.steps.length > 0 || step.for ? [] : doneOf(scope, step));
   });
@@ -490,8 +516,7 @@ function buildHold(scope: Scope, step: Of<"hold">, from: Node): Place {
   if (ends.length === 1) return inner ? markAct(scope, step, ends[0]) : ends[0];
   const open = ends.filter((end) => end !== undefined);
   if (open.length === 0) return undefined;
-  const meeting = next(scope, from);
-  for (const end of open) pass(scope, end, meeting);
+  const meeting = meetingOf(scope, from, open);
   return inner ? markAct(scope, step, meeting) : meeting;
 }
 
@@ -714,25 +739,30 @@ function buildRecord(scope: Scope, step: Of<"record">, from: Node): Place {
     : from;
 }
 
-function buildProhibit(scope: Scope, step: Of<"prohibit">, from: Node): Node {
+/** What is only borne in mind is no act: it makes no moment. */
+function bear(scope: Scope, step: Step, from: Node, operations: readonly Operation[]): Node {
+  const to = next(scope, from);
+  pass(scope, from, to, operations, step);
+  return to;
+}
+
+function buildProhibit(scope: Scope, step: Of<"prohibit">, from: Node): Place {
   const { world } = scope;
   const active = world.mark(`in force ${step.name}`);
-  const to = act(scope, step, from, {
-    operations: [assign(active, 1), ...doneOf(scope, step)],
-    act: { kind: "mark" },
-    stated: step.takes,
-  });
+  const until = step.until ? world.lower(step.until) : FALSE;
+  const lifted = until === FALSE ? [] : [choose({ when: until, assign: [{ variable: active, value: 0 }] })];
+  const to = bear(scope, step, from, [assign(active, 1), ...lifted]);
   scope.parts.probes.push({
     kind: "prohibit",
     step,
     active,
     condition: step.condition,
     truth: world.lower(step.condition),
-    until: step.until ? world.lower(step.until) : FALSE,
+    until,
     nodes: [from],
     edges: [lastEdge(scope)],
   });
-  return to;
+  return markAct(scope, step, to);
 }
 
 function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
@@ -741,8 +771,11 @@ function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
     const entry = newNode(parts, like(from));
     const finish = newNode(parts, { moves: from.moves, holds: [], end: { kind: "finish" } });
     const inner: Scope = { ...scope, parts, finish, inLane: true };
-    return { parts, entry, exit: buildSteps(inner, lane.steps, entry) };
+    const exit = buildSteps(inner, lane.steps, entry);
+    buildWatchesOfLane(inner, exit);
+    return { parts, entry, exit };
   });
+  const firstWoven = scope.parts.nodes.length;
   const ends = new Map<Node, Node>();
   const exit = interleave(scope.parts, from, lanes, (laneEnd, holds) => {
     const target = ends.get(laneEnd) ?? (laneEnd.end!.kind === "finish" ? scope.finish : endNode(scope, laneEnd.end!));
@@ -752,6 +785,7 @@ function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
     endAt({ ...scope, inLane: false }, entry, target, kept, laneEnd.end!.kind === "finish" ? step : laneEnd.end!.step);
     return entry;
   });
+  for (const node of scope.parts.nodes.slice(firstWoven)) scope.woven.add(node);
   if (!exit) return undefined;
   const after = newNode(scope.parts, like(from));
   pass(scope, exit, after);
@@ -832,24 +866,37 @@ function watchActive(scope: Scope, step: Step) {
 
 /**
  * A watch may be answered at any later moment at which its condition has just ceased. `ceased NAME` is kept by a memory
- * (see `compile`); its branch is built once for each place, since what is held there is let go when it ends the run.
+ * (see `compile`); its branch is built once for each place, since what is held there is let go when it ends the run. While
+ * one is answered another may cease; the same is not answered anew until that is done.
  */
 function buildWatches(scope: Scope): void {
-  const watches = [...scope.parts.entries.keys()].filter((step): step is Of<"watch"> => step.kind === "watch");
-  for (const step of watches) {
-    if (step.ifNot.length === 0) continue;
-    const ceased = scope.world.mark(`ceased ${step.name}`);
+  for (const step of scope.watches) {
+    const active = watchActive(scope, step);
     const starts = scope.parts.edges
-      .filter((edge) => edge.step === step && edge.act.kind === "mark")
+      .filter((edge) => edge.operations.some((one) => one.kind === "assign" && one.variable === active))
       .map((edge) => edge.to);
-    const answered = nodesFrom(scope.parts, starts).filter((node) => node.end === undefined);
-    for (const node of answered) {
-      const branch = next(scope, node);
-      pass(scope, node, branch, [{ kind: "assume", condition: equals(ceased, 1) }], step);
-      const after = buildSteps(scope, step.ifNot, branch);
-      if (after) pass(scope, after, node);
-    }
+    for (const node of nodesFrom(scope.parts, starts)) if (!scope.woven.has(node)) answerAt(scope, node, step, []);
   }
+}
+
+/** In lanes each person may answer, and the others go on meanwhile. */
+function buildWatchesOfLane(scope: Scope, exit: Place): void {
+  const places = scope.parts.nodes.filter((node) => node !== exit);
+  for (const step of scope.watches) for (const node of places) answerAt(scope, node, step, []);
+}
+
+function answerAt(scope: Scope, node: Node, step: Of<"watch">, answering: readonly Step[]): void {
+  if (node.end || scope.answered.get(node)?.has(step)) return;
+  scope.answered.set(node, new Set([...(scope.answered.get(node) ?? []), step]));
+  const ceased = scope.world.mark(`ceased ${step.name}`);
+  const branch = next(scope, node);
+  const first = branch.id;
+  pass(scope, node, branch, [{ kind: "assume", condition: equals(ceased, 1) }], step);
+  const after = buildSteps(scope, step.ifNot, branch);
+  if (after) pass(scope, after, node);
+  const inner = [...answering, step];
+  const others = scope.watches.filter((other) => !inner.includes(other));
+  for (const place of scope.parts.nodes.slice(first)) for (const other of others) answerAt(scope, place, other, inner);
 }
 
 /** The condition of every `watch` that is there, with the marks that `compile` keeps. */

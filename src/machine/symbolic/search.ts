@@ -56,8 +56,8 @@ export class Search {
     return this.outgoing.get(node) ?? [];
   }
 
-  /** Explores to a fixpoint. With `first`, stops at the first breach. States that break go no further. */
-  run(first = false): this {
+  /** Explores to a fixpoint, or to the first breach that is enough. States that break go no further. */
+  run(isEnough?: (breach: Breach) => boolean): this {
     const { graph } = this.transitions.model;
     const rank = graph.ranks;
     const byRank: (Node | undefined)[] = [];
@@ -82,7 +82,7 @@ export class Search {
         fresh[edge.to.id] = this.space.bdd.or(fresh[edge.to.id]!, image);
         lowest = Math.min(lowest, rank[edge.to.id]!);
       }
-      if (first && this.breaches.length > 0) return this;
+      if (isEnough && this.breaches.some(isEnough)) return this;
       at = Math.min(at, lowest);
     }
     return this;

@@ -6,7 +6,7 @@ import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import type { Monitor } from "../../machine/transitions.js";
 import { inputsOf } from "../../machine/world/memory.js";
-import { ask, blameOf } from "../answer.js";
+import { askOfActs, blameOf, isByGauge } from "../answer.js";
 import type { Context } from "../context.js";
 import { PROHIBIT_ALREADY, PROHIBIT_BROKEN, UNPROVED } from "../kinds.js";
 import { storyOf } from "../story.js";
@@ -43,7 +43,7 @@ function monitorOf(context: Context, probe: Prohibition): Monitor {
 
 function broken(context: Context, probe: Prohibition): readonly Finding[] {
   const monitor = monitorOf(context, probe);
-  const answer = ask(context, { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] });
+  const answer = askOfActs(context, { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] });
   if (answer.verdict === "holds" || !probe.step) return [];
   const text = quote(probe.condition);
   const subject = { procedure: context.procedure.id, rule: probe.step.name };
@@ -54,15 +54,17 @@ function broken(context: Context, probe: Prohibition): readonly Finding[] {
   const blamed = blameOf(path) ?? probe.step;
   if (!story)
     return [finding(UNPROVED, probe.step.verb, `unproved: that ${text} does not come about after this`, { subject })];
+  const kind = isByGauge(path) ? { ...PROHIBIT_BROKEN, severity: "info" as const } : PROHIBIT_BROKEN;
   return [
     finding(
-      PROHIBIT_BROKEN,
+      kind,
       blamed.verb,
       `${stepName(blamed)} can do what ${stepName(probe.step)} prohibits: ${text}`,
       {
         labels: [{ at: probe.step.verb, text: "prohibited from here on" }],
         help: [`do it only \`if: not done ${probe.step.name}\``],
         story: story.lines,
+        moments: path.moments,
         subject: { ...subject, step: blamed.name },
       },
     ),

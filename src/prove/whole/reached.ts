@@ -4,6 +4,7 @@ import type { Step } from "../../program/procedure.js";
 import type { Context } from "../context.js";
 import type { Reached } from "../merge.js";
 import { ownNames } from "../own.js";
+import { ready } from "./tell.js";
 
 /** What can come about on this tail. Steps of performed procedures are left to those procedures' own runs. */
 export function reachedOf(context: Context, search: Search): Reached {
@@ -30,11 +31,15 @@ export function reachedOf(context: Context, search: Search): Reached {
       );
     if (probe.kind === "move") {
       const already = search.space.set(probe.already);
-      note(
-        moves,
-        probe.step,
-        probe.nodes.some((node) => bdd.diff(search.reached[node.id]!, already) !== EMPTY),
-      );
+      const acting = probe.edges
+        .map((edge) => bdd.and(search.reached[edge.from.id]!, ready(search)))
+        .filter((states) => states !== EMPTY);
+      if (acting.length > 0)
+        note(
+          moves,
+          probe.step,
+          acting.some((states) => bdd.diff(states, already) !== EMPTY),
+        );
     }
   }
   return { steps, branches, moves };

@@ -17,7 +17,7 @@ export interface Telling {
   /** Where the caret is; absent: the procedure itself. */
   readonly step: Step | undefined;
   readonly message: string;
-  readonly more?: Partial<Omit<Finding, "code" | "at" | "message" | "story">>;
+  readonly more?: Partial<Omit<Finding, "code" | "at" | "message" | "story" | "moments">>;
   readonly thing?: string;
   /** What goes wrong: only what it depends on is worth a line. Absent: everything is. */
   readonly about?: Expression;
@@ -56,7 +56,7 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
       `unproved: ${telling.message}, by a path that a run on single values does not confirm`,
       { subject },
     );
-  return finding(telling.kind, at, telling.message, { subject, ...telling.more, story: story.lines });
+  return finding(telling.kind, at, telling.message, { subject, ...telling.more, story: story.lines, moments: path.moments });
 }
 
 /** The states of these places in which something holds, as a goal. */
