@@ -6,7 +6,7 @@ import type { Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
 import { innerSteps, walkSteps } from "../program/walk.js";
 import { NEVER_REACHED, NEVER_TAKEN, NO_EFFECT } from "./kinds.js";
-import { isSameLine } from "./own.js";
+import { isSameLine, ownSteps } from "./own.js";
 
 /** What one tail gave. */
 export interface TailResult {
@@ -61,7 +61,7 @@ export function mergeTails(
     rules,
     startsLog10: Math.max(0, ...started.map((result) => result.startsLog10)),
   };
-  return { findings: [...all, ...nowhere(procedure, started)], proof };
+  return { findings: [...all, ...nowhere(procedure, results)], proof };
 }
 
 /** What is one cause wherever it shows is told at one step; the rest step by step. */
@@ -95,9 +95,12 @@ function worst(verdicts: readonly Verdict[]): Verdict {
 
 /** What comes about on no tail: of steps that cannot be reached the first of a stretch. */
 function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly Finding[] {
-  if (results.length === 0) return [];
-  const never = (pick: (reached: Reached) => ReadonlyMap<Step, boolean>): readonly Step[] => {
-    const steps = new Set(results.flatMap((result) => [...pick(result.reached).keys()]));
+  if (!results.some((result) => result.hasStart)) return [];
+  const order = ownSteps(procedure.steps);
+  const never = (
+    pick: (reached: Reached) => ReadonlyMap<Step, boolean>,
+    steps: Iterable<Step> = new Set(results.flatMap((result) => [...pick(result.reached).keys()])),
+  ): readonly Step[] => {
     const can = (step: Step) => results.some((result) => pick(result.reached).get(step) === true);
     const cannot = [...steps].filter((step) => !can(step));
     const others = [...steps].filter((step) => step.name.includes(":") && can(step));
@@ -106,8 +109,7 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
         !others.some((other) => isSameLine(step, other)) && cannot.findIndex((one) => isSameLine(step, one)) === index,
     );
   };
-  const order = [...new Set(results.flatMap((result) => [...result.reached.steps.keys()]))];
-  const unreached = new Set(never((reached) => reached.steps));
+  const unreached = new Set(never((reached) => reached.steps, order));
   const neverTaken = never((reached) => reached.branches).filter(
     (step) => step.kind === "check" && !unreached.has(step),
   );
@@ -160,11 +162,11 @@ function firstEnd(results: readonly TailResult[], order: readonly Step[]): numbe
 
 /** Findings that end a path. */
 const ENDS_A_PATH = new Set([
+  "flow/no-start",
   "system/never-settles",
   "flow/waits-for-ever",
   "flow/never-ends",
   "flow/gap",
   "flow/needs",
   "flow/begins",
-  "lanes/held",
 ]);

@@ -3,18 +3,16 @@ import type { Procedure, Step } from "../program/procedure.js";
 import { innerSteps, walkSteps } from "../program/walk.js";
 import { ORDER_ALREADY } from "./kinds.js";
 
-/** Names of the steps that a procedure's own run answers for: all but those of procedures that it performs. A part has no run of its own. */
+/** The steps that a procedure's own run answers for: all but those of procedures that it performs. A part has no run of its own. */
+export function ownSteps(steps: readonly Step[]): readonly Step[] {
+  return steps.flatMap((step) => {
+    if (step.kind === "perform" && step.target.kind === "procedure") return [step];
+    return [step, ...innerSteps(step).flatMap(ownSteps)];
+  });
+}
+
 export function ownNames(procedure: Procedure): ReadonlySet<string> {
-  const names = new Set<string>();
-  const add = (steps: readonly Step[]) => {
-    for (const step of steps) {
-      names.add(step.name);
-      if (step.kind === "perform" && step.target.kind === "procedure") continue;
-      for (const inner of innerSteps(step)) add(inner);
-    }
-  };
-  add(procedure.steps);
-  return names;
+  return new Set(ownSteps(procedure.steps).map((step) => step.name));
 }
 
 /** One line of a part, performed twice, is two steps. */

@@ -86,22 +86,26 @@ export function interpret(program: Program, procedure: Procedure, options: Oracl
       const own = program.procedures.get(step.target.id);
       if (own) performed.set(step.target.id, interpret(program, own, options));
     }
-  return withoutRepeats(report.finish(), performed);
+  const own = new Set(["(begins)", "(end)", ...[...ownSteps(procedure.steps)].map((step) => step.name)]);
+  return withoutRepeats(report.finish(), own, performed);
 }
 
 /** What a performed procedure's own run reports at a step of its own is not repeated. */
-function withoutRepeats(report: OracleReport, performed: ReadonlyMap<string, OracleReport>): OracleReport {
+function withoutRepeats(
+  report: OracleReport,
+  own: ReadonlySet<string>,
+  performed: ReadonlyMap<string, OracleReport>,
+): OracleReport {
   const repeated = (finding: OracleFinding, step: string): boolean =>
-    [...performed].some(
-      ([id, own]) =>
-        step.startsWith(`${id}:`) &&
-        own.findings.some(
-          (other) =>
-            other.code === finding.code &&
-            other.rule === finding.rule &&
-            (finding.rule !== undefined || other.thing === finding.thing) &&
-            [other.step, ...other.also].some((name) => step === name || step === `${id}:${name}`),
-        ),
+    !own.has(step) &&
+    [...performed].some(([id, report]) =>
+      report.findings.some(
+        (other) =>
+          other.code === finding.code &&
+          other.rule === finding.rule &&
+          (finding.rule !== undefined || other.thing === finding.thing) &&
+          [other.step, ...other.also].some((name) => step === name || step === `${id}:${name}`),
+      ),
     );
   const findings = report.findings.flatMap((finding): OracleFinding[] => {
     const [step, ...also] = [finding.step, ...finding.also].filter((name) => !repeated(finding, name));
@@ -153,6 +157,7 @@ class Report {
     const starts = [...startStates(world)];
     if (starts.length === 0) {
       this.#add(world, "flow/no-start", "(begins)", 0, { thing: tail.name });
+      this.#pathEnds.add("(begins)");
       return;
     }
     this.#tails.push(tail.name);
@@ -201,7 +206,7 @@ class Report {
         this.#add(world, code, step?.name ?? "(begins)", distance(), { thing });
         if (!PATH_ENDS.includes(code)) return;
         cutShort.add(current());
-        if (step) this.#pathEnds.add(step.name);
+        this.#pathEnds.add(step?.name ?? "(begins)");
       },
       reached: (step) => this.#reached.add(step.name),
       moved: (step, stands) => {
@@ -344,7 +349,10 @@ class Report {
         const cut = [...this.#pathEnds].some((name) => this.#place(name) < this.#place(step.name));
         if (!reached && !stretch && !cut) add("flow/never-reached", step);
         stretch = !reached;
-        const untold = step.kind === "watch" || (step.kind === "check" && reached && !this.#taken.has(step.name));
+        const isTold = step.kind === "check" && reached && !this.#taken.has(step.name);
+        const untold =
+          step.kind === "watch" ||
+          (isTold && step.kind === "check" && !isAssertion(this.#program, this.#procedure, step.condition));
         if (!untold && !isRunElsewhere(step)) for (const inner of blocksOf(step)) walk(inner);
       }
     };

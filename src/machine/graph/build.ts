@@ -2,9 +2,9 @@ import { unreachable } from "../../invariant.js";
 import type { Condition } from "../../program/condition.js";
 import type { Move, Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
+import { walkSteps } from "../../program/walk.js";
 import { and, type Expression, equals, FALSE, isIn, not, TRUE } from "../expression.js";
 import { assign, choose, type Operation } from "../operation.js";
-import { walkSteps } from "../../program/walk.js";
 import { guardOver, range, thingsNamed, type World } from "../world/world.js";
 import type { Edge, End, Graph, Hold, Node } from "./graph.js";
 import { interleave, type LaneGraph } from "./lanes.js";
@@ -318,42 +318,76 @@ function look(scope: Scope, step: Step, from: Node, learns: readonly string[], e
 }
 
 function buildVerify(scope: Scope, step: Of<"verify">, from: Node): Node {
-  const { world } = scope;
-  const moves = step.moves.filter((move) => fittedControls(world, move).length > 0);
+  const moves = step.moves.filter((move) => fittedControls(scope.world, move).length > 0);
   const mark = doneOf(scope, step);
   const lines = step.atOnce ? [moves] : moves.map((move) => [move]);
   let at = from;
   lines.forEach((line, index) => {
-    const last = index === lines.length - 1;
+    const isLast = index === lines.length - 1;
+    const seen = seenOtherwise(scope, step, line, index);
     at = look(
       scope,
       step,
       at,
-      line.flatMap((move) => fittedControls(world, move)),
+      line.flatMap((move) => fittedControls(scope.world, move)),
+      { operations: seen.operations },
     );
     line.forEach((move, place) => {
-      at = buildCorrection(scope, step, move, at, last && place === line.length - 1 ? mark : []);
+      at = buildCorrection(scope, step, move, seen.truth, at, isLast && place === line.length - 1 ? mark : []);
     });
   });
   return at;
 }
 
+/** Whether a control was seen to stand otherwise, with what the look notes for that, and how it is forgotten. */
+interface Seen {
+  readonly operations: readonly Operation[];
+  readonly truth: (
+    control: string,
+    position: string,
+  ) => { readonly otherwise: Expression; readonly forget: readonly Operation[] };
+}
+
+/** The look decides. What it saw is kept only where a control can move between the look and its correction. */
+function seenOtherwise(scope: Scope, step: Step, line: readonly Move[], index: number): Seen {
+  const { world } = scope;
+  const now = (control: string, position: string) =>
+    not(equals(world.control(control)!, world.valueOf(control, position)));
+  const guarded =
+    line.length > 1 && line.some((move) => move.controls.some((one) => world.system.controls.get(one)?.guards));
+  if (!scope.inLane && !guarded)
+    return { operations: [], truth: (control, position) => ({ otherwise: now(control, position), forget: [] }) };
+  const noteOf = (control: string) => world.mark(`seen otherwise ${step.name} ${index} ${control}`);
+  const operations = line.flatMap((move) =>
+    fittedControls(world, move).flatMap((control) => [
+      assign(noteOf(control), 0),
+      choose({ when: now(control, move.position), assign: [{ variable: noteOf(control), value: 1 }] }),
+    ]),
+  );
+  return {
+    operations,
+    truth: (control) => ({ otherwise: equals(noteOf(control), 1), forget: [assign(noteOf(control), 0)] }),
+  };
+}
+
 /** Sets what is otherwise; where it stands already nothing is done. */
-function buildCorrection(scope: Scope, step: Step, move: Move, from: Node, mark: readonly Operation[]): Node {
+function buildCorrection(
+  scope: Scope,
+  step: Step,
+  move: Move,
+  truth: Seen["truth"],
+  from: Node,
+  mark: readonly Operation[],
+): Node {
   const { world } = scope;
   const controls = fittedControls(world, move);
   const correct = (at: Node, control: string, last: readonly Operation[], meeting: Node) => {
-    const variable = world.control(control)!;
-    const already = equals(variable, world.valueOf(control, move.position));
-    if (last.length > 0)
-      act(scope, step, at, {
-        operations: [{ kind: "assume", condition: already }, ...last],
-        act: { kind: "mark" },
-        to: meeting,
-      });
-    else pass(scope, at, meeting, [{ kind: "assume", condition: already }], step);
+    const { otherwise, forget } = truth(control, move.position);
+    const already: Operation = { kind: "assume", condition: not(otherwise) };
+    if (last.length > 0) act(scope, step, at, { operations: [already, ...last], act: { kind: "mark" }, to: meeting });
+    else pass(scope, at, meeting, [already], step);
     const other = next(scope, at);
-    pass(scope, at, other, [{ kind: "assume", condition: not(already) }], step);
+    pass(scope, at, other, [{ kind: "assume", condition: otherwise }, ...forget], step);
     setAct(scope, step, control, move.position, other, "set", last, meeting);
     return meeting;
   };
@@ -387,7 +421,7 @@ function buildCheck(scope: Scope, step: Of<"check">, from: Node): Place {
   const failed = lastEdge(scope);
   if (asserted) scope.parts.probes.push({ kind: "observe", step, nodes: [from], edges: [passed] });
   else if (step.ifNot.length > 0) scope.parts.probes.push({ kind: "if-not", step, nodes: [from], edges: [failed] });
-  askSight(scope, step, from, [passed, failed], step.condition, asserted ? thingsNamed(step.condition) : []);
+  if (!asserted) askSight(scope, step, from, [passed, failed], step.condition, []);
   const after = markAct(scope, step, buildSteps(scope, step.ifNot, failing));
   if (after) pass(scope, after, good);
   return good;

@@ -56,18 +56,13 @@ function broken(context: Context, probe: Prohibition): readonly Finding[] {
     return [finding(UNPROVED, probe.step.verb, `unproved: that ${text} does not come about after this`, { subject })];
   const kind = isByGauge(path) ? { ...PROHIBIT_BROKEN, severity: "info" as const } : PROHIBIT_BROKEN;
   return [
-    finding(
-      kind,
-      blamed.verb,
-      `${stepName(blamed)} can do what ${stepName(probe.step)} prohibits: ${text}`,
-      {
-        labels: [{ at: probe.step.verb, text: "prohibited from here on" }],
-        help: [`do it only \`if: not done ${probe.step.name}\``],
-        story: story.lines,
-        moments: path.moments,
-        subject: { ...subject, step: blamed.name },
-      },
-    ),
+    finding(kind, blamed.verb, `${stepName(blamed)} can do what ${stepName(probe.step)} prohibits: ${text}`, {
+      labels: [{ at: probe.step.verb, text: "prohibited from here on" }],
+      help: [`do it only \`if: not done ${probe.step.name}\``],
+      story: story.lines,
+      moments: path.moments,
+      subject: { ...subject, step: blamed.name },
+    }),
   ];
 }
 

@@ -32,12 +32,13 @@ const NOTHING: Reached = { steps: new Map(), branches: new Map(), moves: new Map
 export function searchWhole(context: Context): Whole {
   try {
     const search = wholeSearch(context);
-    if (search.start === EMPTY)
+    const idle = idleSearch(context);
+    if (search.start === EMPTY || idle?.start === EMPTY)
       return { hasStart: false, startsLog10: 0, findings: [], reached: NOTHING, changing: new Set() };
     search.run();
     const findings = [
       ...proveSettling(context, search),
-      ...proveIdleEquipment(context),
+      ...(idle ? proveSettling({ ...context, whole: idle.transitions.slice! }, idle.runStart()) : []),
       ...proveFlow(context, search),
       ...proveObservations(context, search),
       ...proveSight(context, search),
@@ -69,13 +70,12 @@ function wholeSearch(context: Context): Search {
   return searchWith(context, context.whole, extra);
 }
 
-/** Equipment that the procedure leaves alone: does it settle, whatever it does by itself? Its pauses at the start meet all of that. */
-function proveIdleEquipment(context: Context): readonly Finding[] {
+/** Equipment that the procedure leaves alone: can it rest at all, and does it settle whatever it does by itself? */
+function idleSearch(context: Context): Search | undefined {
   const idle = idleEquipment(context);
-  if (idle.length === 0) return [];
+  if (idle.length === 0) return undefined;
   const slice = coneOf(context.influences, idle);
-  const search = searchWith(context, slice, originVariables(context, slice)).runStart();
-  return proveSettling({ ...context, whole: slice }, search);
+  return searchWith(context, slice, originVariables(context, slice));
 }
 
 interface Extra {

@@ -1,9 +1,10 @@
 import { type Finding, finding, type StoryLine } from "../../diagnostics/finding.js";
 import type { Variable } from "../../machine/expression.js";
+import type { Node } from "../../machine/graph/graph.js";
 import type { Operation } from "../../machine/operation.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
-import { shortestPath } from "../../machine/symbolic/trace.js";
+import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
 import type { Immediate } from "../../machine/world/dynamics.js";
 import type { Step } from "../../program/procedure.js";
@@ -122,9 +123,9 @@ function wholeFinding(
   });
 }
 
-function storyPart(found: Found | undefined, what: string): Pick<Finding, "story"> {
+function storyPart(found: Found | undefined, what: string): Pick<Finding, "story" | "moments"> {
   const lines = found?.story?.(what);
-  return lines ? { story: lines } : {};
+  return { ...(lines ? { story: lines } : {}), ...(found?.moments ? { moments: found.moments } : {}) };
 }
 
 /** Equipment that can change on the way from these states. */
@@ -141,6 +142,7 @@ interface Found {
   readonly step: Step | undefined;
   /** How it is come to; the last line says what happens then. */
   readonly story?: (what: string) => readonly StoryLine[] | undefined;
+  readonly moments?: number;
 }
 
 /** The step that first brings such a state about. */
@@ -167,21 +169,38 @@ function firstStep(
     const met = space.bdd.and(states, search.reached[node.id]!);
     if (met !== EMPTY) atPlace.set(node.id, met);
   }
-  const path = shortestPath(search, { atPlace, atMoment: () => EMPTY }, () => 0, context.limits.deadline);
+  const order = (step: Step | undefined) => context.textOrder.get(step?.name ?? "") ?? -1;
+  const stepsAfter = (path: Path): readonly (Step | undefined)[] => {
+    const place = placeAfter(search, path);
+    const bad = [
+      ...search.transitions.pausesAt(place),
+      ...search.edgesFrom(place).map((edge) => search.transitions.of(edge)),
+    ].filter((way) => space.bdd.and(before.get(way) ?? EMPTY, path.sets.at(-1)!) !== EMPTY);
+    const steps = bad.map(({ cause }) => (cause.kind === "edge" ? cause.edge.step : blameOf(path)));
+    return steps.sort((one, other) => order(one) - order(other));
+  };
+  const path = shortestPath(
+    search,
+    { atPlace, atMoment: () => EMPTY },
+    (path) => order(stepsAfter(path)[0]),
+    context.limits.deadline,
+  );
   if (!path) return { step: undefined };
+  const step = stepsAfter(path)[0];
   const last = path.sets.at(-1)!;
-  const story = (step: Step | undefined) => (what: string) =>
+  const story = (what: string) =>
     storyOf(search, path, {
       isWrong: (state) => space.contains(last, state),
       relevant: context.whole,
       ending: step ? { when: stepName(step), what, at: step.verb } : { when: "then", what },
     })?.lines;
-  for (const [transition] of guilty) {
-    if (space.bdd.and(before.get(transition)!, last) === EMPTY) continue;
-    if (transition.cause.kind === "edge" && atPlace.has(transition.cause.edge.from.id))
-      return { step: transition.cause.edge.step, story: story(transition.cause.edge.step) };
-  }
-  return { step: blameOf(path), story: story(undefined) };
+  return { step, story, moments: path.moments + 1 };
+}
+
+function placeAfter(search: Search, path: Path): Node {
+  const last = path.steps.at(-1);
+  if (!last) return search.transitions.model.graph.start;
+  return last.transition.cause.kind === "edge" ? last.transition.cause.edge.to : last.from;
 }
 
 function conflicts(

@@ -56,7 +56,12 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
       `unproved: ${telling.message}, by a path that a run on single values does not confirm`,
       { subject },
     );
-  return finding(telling.kind, at, telling.message, { subject, ...telling.more, story: story.lines, moments: path.moments });
+  return finding(telling.kind, at, telling.message, {
+    subject,
+    ...telling.more,
+    story: story.lines,
+    moments: path.moments,
+  });
 }
 
 /** The states of these places in which something holds, as a goal. */
