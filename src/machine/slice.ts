@@ -1,4 +1,4 @@
-import { type Expression, type Variable, variablesOf } from "./expression.js";
+import { type Expression, TRUE, type Variable, variablesOf } from "./expression.js";
 import type { Model } from "./model.js";
 import { assigned, type Operation } from "./operation.js";
 import type { Monitor } from "./transitions.js";
@@ -32,6 +32,9 @@ export function influencesOf(model: Model): Influences {
   for (const gauge of model.world.system.gauges.keys()) {
     const moved = model.world.gauges.moved(gauge);
     for (const variable of moved?.variables ?? []) add(variable, variablesOf(moved!.constraint));
+    const guard = variablesOf(model.gauges.get(gauge) ?? TRUE);
+    const known = model.world.known.get(gauge);
+    for (const variable of [...(moved?.variables ?? []), ...(known ? [known.mark] : [])]) add(variable, guard);
   }
   return found;
 }

@@ -84,6 +84,7 @@ export class Transitions {
 
   /** What may happen in a pause here, one at a time: armed delayed changes, moves of gauges. */
   pausesAt(node: Node): readonly Transition[] {
+    if (node.isUrgent) return [];
     const key = [...node.moves].sort().join(" ");
     const present = this.pauses.get(key);
     if (present) return present;

@@ -103,7 +103,7 @@ function withoutRepeats(
         (other) =>
           other.code === finding.code &&
           other.rule === finding.rule &&
-          (finding.rule !== undefined || other.thing === finding.thing) &&
+          (finding.rule !== undefined || finding.code === "flow/waits-for-ever" || other.thing === finding.thing) &&
           [other.step, ...other.also].some((name) => step === name || step === `${id}:${name}`),
       ),
     );

@@ -273,7 +273,7 @@ export class Walker {
     return this.#plans(step).flatMap((frame) => {
       const stack = frame ? [...below, frame] : below;
       const op = frame && "ops" in frame ? frame.ops[0] : undefined;
-      const acts = op && !["block", "body", "bear"].includes(op.op);
+      const acts = op && !["block", "body"].includes(op.op);
       return acts ? this.#run(config, number, stack, elapsed) : this.#silent(config, number, stack, elapsed);
     });
   }

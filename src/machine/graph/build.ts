@@ -3,7 +3,7 @@ import type { Condition } from "../../program/condition.js";
 import type { Move, Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { walkSteps } from "../../program/walk.js";
-import { and, type Expression, equals, FALSE, isIn, not, TRUE } from "../expression.js";
+import { and, type Expression, equals, FALSE, isIn, not, or, TRUE } from "../expression.js";
 import { assign, choose, type Operation } from "../operation.js";
 import { guardOver, range, thingsNamed, type World } from "../world/world.js";
 import type { Edge, End, Graph, Hold, Node } from "./graph.js";
@@ -71,7 +71,10 @@ function buildStep(scope: Scope, step: Step, from: Place): Place {
   if (!entries.has(step)) entries.set(step, []);
   if (!from) return undefined;
   entries.get(step)!.push(from);
-  return buildVerb(scope, step, step.needs ? demand(scope, step, "needs", [step.needs], from) : from);
+  if (!step.needs) return buildVerb(scope, step, from);
+  const ready = demand(scope, step, "needs", [step.needs], from);
+  const after = buildVerb(scope, step, ready);
+  return after === ready ? newPassed(scope, ready) : after;
 }
 
 /** False for a step that is left out on this tail: by `applies`, or because what it works on is not fitted. */
@@ -212,7 +215,7 @@ function markAct(scope: Scope, step: Step, from: Place): Place {
   return act(scope, step, from, { operations, act: { kind: "mark" } });
 }
 
-/** `needs` of a step, `begins` of what it performs: states where one fails go no further. */
+/** `needs` of a step, `begins` of what it performs: states where one fails go no further. The first act comes with it. */
 function demand(
   scope: Scope,
   step: Step,
@@ -224,7 +227,7 @@ function demand(
   for (const condition of conditions) {
     scope.parts.probes.push({ kind, step, condition, truth: scope.world.lower(condition), nodes: [from], edges: [] });
   }
-  const to = next(scope, from);
+  const to = newNode(scope.parts, { ...like(from), isUrgent: true });
   const truth = and(...conditions.map((condition) => scope.world.lower(condition)));
   newEdge(scope.parts, { from, to, kind: "pass", step, after: truth });
   return to;
@@ -297,7 +300,7 @@ function setAct(
   const holding =
     rest === undefined
       ? undefined
-      : newNode(scope.parts, { moves: from.moves, holds: [...from.holds, { control, rest }] });
+      : newNode(scope.parts, { moves: from.moves, holds: [...from.holds, { control, rest, step }] });
   const target = act(scope, step, from, {
     operations: [...operations, ...mark],
     act: { kind: "set", control, position, how },
@@ -319,87 +322,86 @@ function look(scope: Scope, step: Step, from: Node, learns: readonly string[], e
 
 function buildVerify(scope: Scope, step: Of<"verify">, from: Node): Node {
   const moves = step.moves.filter((move) => fittedControls(scope.world, move).length > 0);
-  const mark = doneOf(scope, step);
   const lines = step.atOnce ? [moves] : moves.map((move) => [move]);
-  let at = from;
-  lines.forEach((line, index) => {
-    const isLast = index === lines.length - 1;
-    const seen = seenOtherwise(scope, step, line, index);
-    at = look(
-      scope,
-      step,
-      at,
-      line.flatMap((move) => fittedControls(scope.world, move)),
-      { operations: seen.operations },
-    );
-    line.forEach((move, place) => {
-      at = buildCorrection(scope, step, move, seen.truth, at, isLast && place === line.length - 1 ? mark : []);
-    });
-  });
-  return at;
+  return lines.reduce((at, line, index) => {
+    const mark = index === lines.length - 1 ? doneOf(scope, step) : [];
+    const meeting = next(scope, at);
+    for (const way of eitherChoices(scope.world, line)) verifyLine(scope, step, `${index}`, way, at, mark, meeting);
+    return meeting;
+  }, from);
 }
 
-/** Whether a control was seen to stand otherwise, with what the look notes for that, and how it is forgotten. */
-interface Seen {
-  readonly operations: readonly Operation[];
-  readonly truth: (
-    control: string,
-    position: string,
-  ) => { readonly otherwise: Expression; readonly forget: readonly Operation[] };
+/** A control of a verified line, with what was seen of it. */
+interface Verified {
+  readonly control: string;
+  readonly position: string;
+  readonly otherwise: Expression;
 }
 
-/** The look decides. What it saw is kept only where a control can move between the look and its correction. */
-function seenOtherwise(scope: Scope, step: Step, line: readonly Move[], index: number): Seen {
-  const { world } = scope;
-  const now = (control: string, position: string) =>
-    not(equals(world.control(control)!, world.valueOf(control, position)));
-  const guarded =
-    line.length > 1 && line.some((move) => move.controls.some((one) => world.system.controls.get(one)?.guards));
-  if (!scope.inLane && !guarded)
-    return { operations: [], truth: (control, position) => ({ otherwise: now(control, position), forget: [] }) };
-  const noteOf = (control: string) => world.mark(`seen otherwise ${step.name} ${index} ${control}`);
-  const operations = line.flatMap((move) =>
-    fittedControls(world, move).flatMap((control) => [
-      assign(noteOf(control), 0),
-      choose({ when: now(control, move.position), assign: [{ variable: noteOf(control), value: 1 }] }),
-    ]),
-  );
-  return {
-    operations,
-    truth: (control) => ({ otherwise: equals(noteOf(control), 1), forget: [assign(noteOf(control), 0)] }),
-  };
-}
-
-/** Sets what is otherwise; where it stands already nothing is done. */
-function buildCorrection(
+/** One look decides what is set; the mark comes with the last act, be it the look. */
+function verifyLine(
   scope: Scope,
   step: Step,
-  move: Move,
-  truth: Seen["truth"],
+  name: string,
+  moves: readonly Move[],
   from: Node,
   mark: readonly Operation[],
-): Node {
+  meeting: Node,
+): void {
   const { world } = scope;
-  const controls = fittedControls(world, move);
-  const correct = (at: Node, control: string, last: readonly Operation[], meeting: Node) => {
-    const { otherwise, forget } = truth(control, move.position);
-    const already: Operation = { kind: "assume", condition: not(otherwise) };
-    if (last.length > 0) act(scope, step, at, { operations: [already, ...last], act: { kind: "mark" }, to: meeting });
-    else pass(scope, at, meeting, [already], step);
-    const other = next(scope, at);
-    pass(scope, at, other, [{ kind: "assume", condition: otherwise }, ...forget], step);
-    setAct(scope, step, control, move.position, other, "set", last, meeting);
-    return meeting;
-  };
-  if (move.choice === "each") {
-    return controls.reduce(
-      (at, control, index) => correct(at, control, index === controls.length - 1 ? mark : [], next(scope, at)),
-      from,
-    );
-  }
-  const meeting = next(scope, from);
-  for (const control of controls) correct(from, control, mark, meeting);
-  return meeting;
+  const wanted = moves.flatMap(({ position, ...move }) =>
+    fittedControls(world, { ...move, position }).map((control) => ({ control, position })),
+  );
+  const now = wanted.map(({ control, position }) =>
+    not(equals(world.control(control)!, world.valueOf(control, position))),
+  );
+  const learns = wanted.map(({ control }) => control);
+  const right = { kind: "assume", condition: not(or(...now)) } as const;
+  look(scope, step, from, learns, { operations: [right, ...mark], to: meeting });
+  const notes = isLeftAlone(scope, wanted)
+    ? []
+    : now.map((_, index) => world.mark(`otherwise ${step.name} ${name} ${index}`));
+  const noting = notes.map((note, index) => choose({ when: now[index]!, assign: [{ variable: note, value: 1 }] }));
+  const wrong = { kind: "assume", condition: or(...now) } as const;
+  const seen = look(scope, step, from, learns, { operations: [wrong, ...noting] });
+  const verified = wanted.map((one, index) => ({
+    ...one,
+    otherwise: notes[index] ? equals(notes[index], 1) : now[index]!,
+  }));
+  const forget = notes.map((note) => assign(note, 0));
+  correct(scope, step, verified, seen, [...mark, ...forget], meeting);
+}
+
+/** Can nothing move one of the controls between the look and its correction? */
+function isLeftAlone(scope: Scope, wanted: readonly { readonly control: string }[]): boolean {
+  if (scope.inLane) return false;
+  return wanted.length === 1 || wanted.every(({ control }) => !scope.world.system.controls.get(control)?.guards);
+}
+
+/** Sets what was seen otherwise, in order; `last` comes with the last of them. */
+function correct(
+  scope: Scope,
+  step: Step,
+  verified: readonly Verified[],
+  from: Node,
+  last: readonly Operation[],
+  meeting: Node,
+): void {
+  let at = from;
+  verified.forEach(({ control, position, otherwise }, index) => {
+    const more = or(...verified.slice(index + 1).map((one) => one.otherwise));
+    const after = next(scope, at);
+    const setWhere = (condition: Expression, marks: readonly Operation[], to: Node) => {
+      if (condition === FALSE) return;
+      const chosen = next(scope, at);
+      pass(scope, at, chosen, [{ kind: "assume", condition }], step);
+      setAct(scope, step, control, position, chosen, "set", marks, to);
+    };
+    setWhere(and(otherwise, not(more)), last, meeting);
+    setWhere(and(otherwise, more), [], after);
+    pass(scope, at, after, [{ kind: "assume", condition: and(not(otherwise), more) }], step);
+    at = after;
+  });
 }
 
 function buildCheck(scope: Scope, step: Of<"check">, from: Node): Place {
@@ -483,14 +485,16 @@ function askSight(
 
 function buildObserve(scope: Scope, step: Of<"observe">, from: Node): Node {
   const lights = step.lights.filter((light) => scope.world.isFitted(light));
-  const to = look(scope, step, from, lights, { operations: doneOf(scope, step) });
+  const cases = step.lit.flatMap((listed) => (listed.when ? thingsNamed(listed.when) : []));
+  const named = [...new Set([...lights, ...cases.filter((thing) => scope.world.isFitted(thing))])];
+  const to = look(scope, step, from, named, { operations: doneOf(scope, step) });
   const edge = lastEdge(scope);
   scope.parts.probes.push({ kind: "observe", step, nodes: [from], edges: [edge] });
   for (const listed of step.lit) if (listed.when) askSight(scope, step, from, [edge], listed.when, lights);
   const looks = [edge];
   for (const branch of step.ifNot) {
     if (branch.light !== undefined && !scope.world.isFitted(branch.light)) continue;
-    const wrong = look(scope, step, from, lights);
+    const wrong = look(scope, step, from, named);
     looks.push(lastEdge(scope));
     const after = markAct(scope, step, buildSteps(scope, branch.steps, wrong));
     if (after) pass(scope, after, to);
@@ -506,7 +510,7 @@ function buildPress(scope: Scope, step: Of<"press">, from: Node): Node {
     const mark = round === step.times ? doneOf(scope, step) : [];
     const ends = choices.map((moves) => {
       const pressed = buildMoves(scope, step, moves, at, "hold");
-      return release(scope, step, pressed, heldMoves(scope, moves), mark);
+      return release(scope, step, pressed, heldMoves(scope, step, moves), mark);
     });
     at = ends.length === 1 ? ends[0]! : meetingOf(scope, at, ends);
   }
@@ -519,11 +523,11 @@ function meetingOf(scope: Scope, like: Node, ends: readonly Node[]): Node {
   return meeting;
 }
 
-function heldMoves(scope: Scope, moves: readonly Move[]): readonly Hold[] {
+function heldMoves(scope: Scope, step: Step, moves: readonly Move[]): readonly Hold[] {
   return moves.flatMap((move) =>
     fittedControls(scope.world, move).flatMap((control) => {
       const rest = scope.world.system.controls.get(control)?.springs.get(move.position);
-      return rest === undefined ? [] : [{ control, rest }];
+      return rest === undefined ? [] : [{ control, rest, step }];
     }),
   );
 }
@@ -541,7 +545,7 @@ function release(scope: Scope, step: Step, from: Node, holds: readonly Hold[], m
 function buildHold(scope: Scope, step: Of<"hold">, from: Node): Place {
   const choices = eitherChoices(scope.world, step.moves);
   const ends = choices.map((moves) => {
-    const held = heldMoves(scope, moves);
+    const held = heldMoves(scope, step, moves);
     let at = buildSteps(scope, step.steps, buildMoves(scope, step, moves, from, "hold"));
     if (at && step.for && !step.for.upTo) at = buildWait(scope, step, step.for.milliseconds, at, []);
     return at && release(scope, step, at, held, step.steps.length > 0 || step.for ? [] : doneOf(scope, step));
@@ -816,7 +820,7 @@ function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
     ends.set(laneEnd, target);
     const kept = laneEnd.end!.kind === "finish" ? scope.heldOutside : 0;
     const entry = newNode(scope.parts, { moves: from.moves, holds });
-    endAt({ ...scope, inLane: false }, entry, target, kept, laneEnd.end!.kind === "finish" ? step : laneEnd.end!.step);
+    endAt({ ...scope, inLane: false }, entry, target, kept);
     return entry;
   });
   for (const node of scope.parts.nodes.slice(firstWoven)) scope.woven.add(node);
@@ -862,7 +866,7 @@ function endNode(scope: Scope, end: End): Node {
 }
 
 /** Ends the run, or the performed procedure: what is still held is let go on the way, inner holds first. */
-function endAt(scope: Scope, from: Node, end: Node, kept: number, by?: Step): undefined {
+function endAt(scope: Scope, from: Node, end: Node, kept: number): undefined {
   if (scope.inLane && end.end) {
     pass(scope, from, end);
     return undefined;
@@ -873,20 +877,20 @@ function endAt(scope: Scope, from: Node, end: Node, kept: number, by?: Step): un
       moves: at.moves,
       holds: at.holds.filter((held) => held.control !== hold.control),
     });
-    const step = by ?? (end.end && end.end.kind !== "finish" ? end.end.step : undefined);
-    at = releaseAtEnd(scope, step, hold, at, to);
+    at = releaseAtEnd(scope, hold, at, to);
   }
   pass(scope, at, end);
   return undefined;
 }
 
-function releaseAtEnd(scope: Scope, step: Step | undefined, hold: Hold, from: Node, to: Node): Node {
+/** The letting go is the act of who took it. */
+function releaseAtEnd(scope: Scope, hold: Hold, from: Node, to: Node): Node {
   const variable = scope.world.control(hold.control)!;
   newEdge(scope.parts, {
     kind: "act",
     from,
     to,
-    step,
+    step: hold.step,
     operations: [assign(variable, scope.world.valueOf(hold.control, hold.rest))],
     act: { kind: "set", control: hold.control, position: hold.rest, how: "release" },
     learns: [hold.control],

@@ -12,11 +12,15 @@ export interface Node {
   readonly holds: readonly Hold[];
   /** Present where a run ends. */
   readonly end?: End;
+  /** The next act comes at once: neither a pause nor another person comes between. */
+  readonly isUrgent?: boolean;
 }
 
 export interface Hold {
   readonly control: string;
   readonly rest: string;
+  /** Who took it. */
+  readonly step: Step;
 }
 
 export type End =

@@ -66,7 +66,8 @@ function placeOf(product: Product, at: readonly Node[]): Node {
   if (present) return present;
   const moves = new Set([...outer.moves, ...at.flatMap((node) => [...node.moves])]);
   const own = at.flatMap((node) => node.holds.slice(outer.holds.length));
-  const node = newNode(product.into, { moves, holds: [...outer.holds, ...own] });
+  const isUrgent = at.some((place, lane) => place.isUrgent && !isBlocked(product, at, lane));
+  const node = newNode(product.into, { moves, holds: [...outer.holds, ...own], isUrgent });
   product.places.set(key, node);
   product.waiting.push({ at, node });
   for (const place of at) product.nodesOf.set(place, [...(product.nodesOf.get(place) ?? []), node]);
@@ -76,6 +77,7 @@ function placeOf(product: Product, at: readonly Node[]): Node {
 function takeEdges(product: Product, at: readonly Node[], node: Node): void {
   const ticks: { readonly lane: number; readonly edge: Edge }[] = [];
   at.forEach((place, lane) => {
+    if (node.isUrgent && !place.isUrgent) return;
     for (const edge of product.outgoing[lane]!.get(place) ?? []) {
       if (edge.kind === "tick") ticks.push({ lane, edge });
       else if (isHeldByOther(product, edge, at, lane))
@@ -104,6 +106,12 @@ function heldAt(product: Product, at: readonly Node[], lane: number): readonly H
 
 function ownHolds(product: Product, node: Node): readonly Hold[] {
   return node.holds.slice(product.outer.holds.length);
+}
+
+/** Is all that this lane can do next held by another? */
+function isBlocked(product: Product, at: readonly Node[], lane: number): boolean {
+  const edges = product.outgoing[lane]!.get(at[lane]!) ?? [];
+  return edges.every((edge) => isHeldByOther(product, edge, at, lane));
 }
 
 function isHeldByOther(product: Product, edge: Edge, at: readonly Node[], lane: number): boolean {

@@ -16,10 +16,21 @@ export function emptyParts(): Parts {
 
 export function newNode(
   parts: Parts,
-  like: { readonly moves: ReadonlySet<string>; readonly holds: readonly Hold[]; readonly end?: End },
+  like: {
+    readonly moves: ReadonlySet<string>;
+    readonly holds: readonly Hold[];
+    readonly end?: End;
+    readonly isUrgent?: boolean;
+  },
 ): Node {
-  const { moves, holds, end } = like;
-  const node: Node = { id: parts.nodes.length, moves, holds, ...(end ? { end } : {}) };
+  const { moves, holds, end, isUrgent } = like;
+  const node: Node = {
+    id: parts.nodes.length,
+    moves,
+    holds,
+    ...(end ? { end } : {}),
+    ...(isUrgent ? { isUrgent } : {}),
+  };
   parts.nodes.push(node);
   return node;
 }

@@ -31,7 +31,7 @@ export function copyUntilActs(parts: Parts, from: Node, head: Node, exit: Node, 
     if (node === exit || node.end) return node;
     const present = nodes.get(node);
     if (present) return present;
-    const made = newNode(parts, { moves: from.moves, holds: node.holds });
+    const made = newNode(parts, { ...node, moves: from.moves });
     nodes.set(node, made);
     for (const edge of outgoing.get(node) ?? []) {
       edges.set(edge, newEdge(parts, { ...edge, from: made, to: edge.kind === "pass" ? copy(edge.to) : edge.to }));

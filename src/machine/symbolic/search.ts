@@ -132,10 +132,14 @@ export class Search {
   }
 
   /**
-   * The states of a region from which a path leads out of it: over an edge to a place outside. As a map from node id.
-   * Stops early once the states of `asked` are all among them.
+   * The states of a region from which a path leads out of it, over an edge to a place outside, or to states that `count` as
+   * outside. As a map from node id. Stops early once the states of `asked` are all among them.
    */
-  canLeave(region: readonly Node[], asked: ReadonlyMap<number, Ref>): ReadonlyMap<number, Ref> {
+  canLeave(
+    region: readonly Node[],
+    asked: ReadonlyMap<number, Ref>,
+    count: ReadonlyMap<number, Ref> = new Map(),
+  ): ReadonlyMap<number, Ref> {
     const { bdd } = this.space;
     const inside = new Set(region.map((node) => node.id));
     const good = new Map<number, Ref>();
@@ -148,6 +152,7 @@ export class Search {
     };
     const into = new Map<number, Edge[]>();
     for (const node of region) {
+      add(node.id, count.get(node.id) ?? EMPTY);
       for (const edge of this.edgesFrom(node)) {
         if (inside.has(edge.to.id)) into.set(edge.to.id, [...(into.get(edge.to.id) ?? []), edge]);
         else add(node.id, this.before(this.transitions.of(edge), FULL, this.reached[node.id]!));

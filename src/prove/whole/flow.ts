@@ -205,16 +205,30 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
   const { bdd } = search.space;
   const waits: { readonly probe: Of<"stuck">; readonly bad: Map<number, Ref> }[] = [];
   const loops: (Finding | undefined)[] = [];
+  const failing = failingDemands(context, search);
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "stuck") continue;
     const asked = new Map(probe.nodes.map((node) => [node.id, search.reached[node.id]!]));
-    const canLeave = search.canLeave(probe.region, asked);
+    const canLeave = search.canLeave(probe.region, asked, probe.what === "wait" ? failing : undefined);
     const bad = new Map(atPlaces(search, probe.nodes, (node) => bdd.not(canLeave.get(node.id) ?? EMPTY)));
     if (bad.size === 0) continue;
     if (probe.what === "wait") waits.push({ probe, bad });
     else loops.push(neverEnds(context, search, probe.step!, bad));
   }
   return [...loops, ...groupWaits(waits).map((group) => waitsForEver(context, search, group))];
+}
+
+/** States in which a demand fails: what does not go on from them has that cause, and is told there. */
+function failingDemands(context: Context, search: Search): ReadonlyMap<number, Ref> {
+  const { bdd } = search.space;
+  const found = new Map<number, Ref>();
+  for (const probe of context.model.graph.probes) {
+    if (probe.kind !== "needs" && probe.kind !== "begins") continue;
+    const wrong = bdd.diff(ready(search), search.space.set(probe.truth));
+    for (const [id, states] of atPlaces(search, probe.nodes, () => wrong))
+      found.set(id, bdd.or(found.get(id) ?? EMPTY, states));
+  }
+  return found;
 }
 
 function groupWaits(waits: readonly { readonly probe: Of<"stuck">; readonly bad: Map<number, Ref> }[]) {

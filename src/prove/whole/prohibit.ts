@@ -51,17 +51,18 @@ function broken(context: Context, probe: Prohibition): readonly Finding[] {
     return [finding(UNPROVED, probe.step.verb, `unproved: that ${text} does not come about after this`, { subject })];
   const { search, path, relevant } = answer;
   const story = storyOf(search, path, { isWrong: (state) => evaluate(monitor.broken, state), relevant });
-  const blamed = blameOf(path) ?? probe.step;
+  const blamed = blameOf(path);
+  const doer = blamed ? `${stepName(blamed)} can do` : "of itself there can come about";
   if (!story)
     return [finding(UNPROVED, probe.step.verb, `unproved: that ${text} does not come about after this`, { subject })];
   const kind = isByGauge(path) ? { ...PROHIBIT_BROKEN, severity: "info" as const } : PROHIBIT_BROKEN;
   return [
-    finding(kind, blamed.verb, `${stepName(blamed)} can do what ${stepName(probe.step)} prohibits: ${text}`, {
+    finding(kind, (blamed ?? probe.step).verb, `${doer} what ${stepName(probe.step)} prohibits: ${text}`, {
       labels: [{ at: probe.step.verb, text: "prohibited from here on" }],
       help: [`do it only \`if: not done ${probe.step.name}\``],
       story: story.lines,
       moments: path.moments,
-      subject: { ...subject, step: blamed.name },
+      subject: { ...subject, ...(blamed ? { step: blamed.name } : {}) },
     }),
   ];
 }
