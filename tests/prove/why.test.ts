@@ -1,0 +1,137 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, test } from "vitest";
+import { proveProcedure } from "../../src/prove/prove.js";
+import { whyOfSteps } from "../../src/prove/why.js";
+import { loadProgram } from "../support/load.js";
+
+const PROJECT = 'kind: project\nformat: 1\ntitle: Weir (fictional)\nsources: ["*.yaml"]\n';
+const WEIR = [
+  "kind: system",
+  "title: Weir (fictional)",
+  "controls:",
+  "  supply: { label: SUPPLY, positions: [off, on] }",
+  "  gate: { label: GATE, positions: [shut, open] }",
+  "  pump: { label: PUMP, positions: [off, on] }",
+  "conditions:",
+  "  pump-runs: supply is on and pump is on",
+  "lights:",
+  "  flow: { label: FLOW, colour: green, lit-when: pump-runs }",
+  "",
+].join("\n");
+const RULES =
+  "kind: rules\nrules:\n  - { id: gate-first, require: gate is open, when: pump-runs, because: It floods. }\n";
+
+function weir(card: readonly string[]) {
+  const { program, findings } = loadProgram({
+    "project.yaml": PROJECT,
+    "weir.yaml": WEIR,
+    "rules.yaml": RULES,
+    "start.yaml": ["kind: procedure", "title: Start", "category: normal", ...card, ""].join("\n"),
+  });
+  expect(findings).toEqual([]);
+  return { program, procedure: program.procedures.get("start")! };
+}
+
+/** By the step's number: what relies on it, in a few words. */
+function reliances({ program, procedure }: ReturnType<typeof weir>): Record<string, string[]> {
+  const whys = whyOfSteps(program, procedure);
+  return Object.fromEntries(
+    whys.map(({ step, breaches }) => [
+      step.number,
+      breaches.map(({ on, finding }) => {
+        if (on.kind === "step")
+          return `${finding.code} at ${whys.find((why) => why.step.name === on.step)?.step.number}`;
+        return on.kind === "promise" ? `promise ${on.index}` : on.kind === "rule" ? on.rule : on.kind;
+      }),
+    ]),
+  );
+}
+
+describe("what relies on a step, by leaving it out", () => {
+  test("a rule, a promise, a list of lights and what another step needs", () => {
+    const card = weir([
+      "begins: [supply is off, pump is off]",
+      "ends: [pump-runs]",
+      "steps:",
+      "  - set: { gate: open }",
+      "  - set: { supply: on }",
+      "  - do: Look over the side",
+      "  - set: { pump: on }",
+      "    needs: supply is on",
+      "  - observe: [flow]",
+      "    lit: [flow]",
+    ]);
+    expect(reliances(card)).toEqual({
+      1: ["gate-first"],
+      2: ["flow/needs at 4"],
+      3: [],
+      4: ["promise 0", "observe/missing at 5"],
+      5: [],
+    });
+  });
+
+  test("a check that could not fail, and a step that is no longer come to", () => {
+    const card = weir([
+      "begins: [supply is off, pump is off, gate is open]",
+      "steps:",
+      "  - set: { supply: on }",
+      "  - if: supply is on",
+      "    then:",
+      "      - set: { pump: on }",
+      "  - check: pump is on",
+      "    if-not: { set-aside: The pump does not start. }",
+    ]);
+    const told = reliances(card);
+    expect(told["1"]).toContain("flow/never-reached at 2a");
+    expect(told["2"]).toContain("flow/never-taken at 3");
+    expect(told["2a"]).toEqual(["flow/never-taken at 3"]);
+    expect(told["3"]).toEqual([]);
+  });
+
+  test("only one of two that do the same is not relied on, and the only line of a loop leaves a loop", () => {
+    const card = weir([
+      "begins: [supply is off, pump is off]",
+      "ends: [gate is open]",
+      "steps:",
+      "  - set: { gate: open }",
+      "  - repeat:",
+      "      - set: { gate: open }",
+      "    times: 2",
+    ]);
+    expect(reliances(card)).toEqual({ 1: [], 2: [], "2a": [] });
+  });
+
+  test("steps can be asked for by name; when the time is up the answer says so", () => {
+    const { program, procedure } = weir([
+      "begins: [supply is off, pump is off]",
+      "steps:",
+      "  - set: { gate: open }",
+      "  - set: { supply: on }",
+    ]);
+    const [, second] = procedure.steps;
+    const [why, ...more] = whyOfSteps(program, procedure, { steps: [second!.name] });
+    expect([why?.step, more]).toEqual([second, []]);
+    expect(why?.unproved).toBe(false);
+    expect(whyOfSteps(program, procedure, { deadline: () => true })[0]?.unproved).toBe(true);
+  });
+});
+
+test("in the emergency start what the language's own page says of it: the verify, the warm-up and the wait are relied on", () => {
+  const folder = join(import.meta.dirname, "../../examples/anser");
+  const paths = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((path) => path.endsWith(".yaml"));
+  const { program } = loadProgram(
+    Object.fromEntries(paths.map((path) => [path, readFileSync(join(folder, path), "utf8")])),
+  );
+  const procedure = program.procedures.get("emergency-start")!;
+  expect(proveProcedure(program, procedure).findings).toEqual([]);
+  const rules = (kind: string, number: string) => {
+    const lines = procedure.steps.flatMap((one) => (one.kind === "section" ? one.steps : [one]));
+    const name = lines.find((one) => one.kind === kind && one.number === number)!.name;
+    const [why] = whyOfSteps(program, procedure, { steps: [name] });
+    return why!.breaches.flatMap(({ on }) => (on.kind === "rule" ? [on.rule] : []));
+  };
+  expect(rules("verify", "2")).toEqual(expect.arrayContaining(["warm-up-before-load", "no-crank-on-the-board"]));
+  expect(rules("wait-for", "8")).toContain("warm-up-before-load");
+  expect(rules("check", "5")).toEqual(["fuel-in-the-tank"]);
+});
