@@ -1,14 +1,13 @@
 import type { Finding } from "../diagnostics/finding.js";
 import type { CardDocument } from "../emit/card/content.js";
 import { cardDocument } from "../emit/card/document.js";
+import { type Diagram, type DiagramFile, type DiagramOptions, diagramFiles, diagramPages } from "../emit/diagrams.js";
 import type { Drawing } from "../emit/drawing/marks.js";
 import { type FaceBytes, measureOf } from "../emit/drawing/measure.js";
-import { svgOf } from "../emit/drawing/svg.js";
-import { flowchartDrawing } from "../emit/flowchart/flowchart.js";
-import { flowchartPages } from "../emit/flowchart/pages.js";
+import type { Reliances } from "../emit/graph/reliance.js";
 import { fileOf } from "../emit/html/blocks.js";
 import { htmlCard } from "../emit/html/card.js";
-import { fontStyle, type WebFaces } from "../emit/html/faces.js";
+import { faceAddresses, fontStyle, type WebFaces } from "../emit/html/faces.js";
 import { type IndexEntry, type IndexFile, indexPage } from "../emit/index-page.js";
 import { inspectPages } from "../emit/inspect/inspect.js";
 import { type Book, layoutBook } from "../emit/layout/book.js";
@@ -32,6 +31,10 @@ export interface CardsOptions {
   readonly draft: boolean;
   /** In place of the project's. */
   readonly paper?: string;
+  /** Pictures to draw of each procedure. */
+  readonly diagrams: readonly Diagram[];
+  /** What relies on what in a procedure, asked where the graph is drawn. */
+  readonly reliancesOf: (program: Program, procedure: Procedure) => Reliances;
 }
 
 /** Cards set in type and measured, not yet written. */
@@ -50,7 +53,6 @@ interface PrintedCard {
   readonly procedure: Procedure;
   /** One for each way in which it is read. */
   readonly ways: readonly Way[];
-  readonly chart: Drawing;
 }
 
 interface Way {
@@ -70,8 +72,7 @@ export function setCards(program: Program, procedures: readonly Procedure[], opt
       const book = layoutBook([document], { ...settings, measure });
       return { stem: index === 0 ? stem : `${stem}.${readAs}`, document, book };
     });
-    const chart = flowchartDrawing(program, procedure, { measure, cautions: ways[0]?.document.cautions ?? [] });
-    return { stem, procedure, ways, chart };
+    return { stem, procedure, ways };
   });
   const pages = printed.flatMap(({ ways }) => ways.flatMap(({ book }) => book.pages));
   return { program, settings, printed, findings: inspectPages({ program, pages, settings, measure }), options };
@@ -91,7 +92,7 @@ function settingsOf(program: Program, { paper }: CardsOptions): PrintSettings {
 }
 
 /**
- * Every file of the cards: `cards/` holds each as PDF, HTML and text, `flowcharts/` its chart; with `whole` also the page that leads to
+ * Every file of the cards: `cards/` holds each as PDF, HTML and text, `diagrams/` its pictures; with `whole` also the page that leads to
  * all, the book, and the sheets that are cut apart where the project asks for them.
  */
 export async function cardFiles(cards: Cards, { whole }: { readonly whole: boolean }): Promise<OutputFile[]> {
@@ -104,43 +105,64 @@ export async function cardFiles(cards: Cards, { whole }: { readonly whole: boole
     files.push({ name: `cards/${stem}.html`, content: htmlCard(document, style) });
     files.push({ name: `cards/${stem}.txt`, content: textCard(document) });
   }
-  for (const { stem, chart } of printed) files.push({ name: `flowcharts/${stem}.svg`, content: svgOf(chart) });
+  const pictured: Pictured[] = [];
+  for (const card of printed) pictured.push(await picturesOf(cards, card, whole));
+  files.push(...pictured.flatMap((one) => one.files.map(({ name, content }) => ({ name, content }))));
   if (!whole) return files;
-  files.push({ name: "book.pdf", content: await pdfOf(bookOf(cards, true), options.faces) });
+  const figures = new Map(pictured.map(({ card, pages }) => [card.procedure.id, pages]));
+  files.push({ name: "book.pdf", content: await pdfOf(bookOf(cards, figures), options.faces) });
   const { sheet } = settings;
-  const sheets = sheet && sheetsOf(bookOf(cards, false), sheet.paper, sheet.up);
+  const sheets = sheet && sheetsOf(bookOf(cards), sheet.paper, sheet.up);
   if (sheets) files.push({ name: "sheets.pdf", content: await pdfOf(sheets, options.faces) });
-  files.push({ name: "index.html", content: indexPage(indexOf(cards, sheets !== undefined)) });
+  files.push({ name: "index.html", content: indexPage(indexOf(cards, pictured, sheets !== undefined)) });
   return files;
 }
 
-/** All cards in one; with `matter` also cover, indexes, effective pages, and the flowchart behind each card. */
-function bookOf(cards: Cards, matter: boolean): Book {
+/** What was drawn of one procedure: files for a screen, and pages for the book. */
+interface Pictured {
+  readonly card: PrintedCard;
+  readonly files: readonly (DiagramFile & OutputFile)[];
+  readonly pages: readonly Drawing[];
+}
+
+/** The pages are of the book's own size. */
+async function picturesOf(cards: Cards, card: PrintedCard, whole: boolean): Promise<Pictured> {
+  const { program, settings, options } = cards;
+  const { procedure, ways, stem } = card;
+  const { diagrams } = options;
+  const { paper, binding, profile } = settings;
+  const drawn: DiagramOptions = {
+    measure: measureOf(options.faces),
+    cautions: ways[0]?.document.cautions ?? [],
+    draft: options.draft,
+    fontStyle: fontStyle(options.webFaces),
+    faces: faceAddresses(options.webFaces),
+    ...(diagrams.includes("graph") && { reliances: options.reliancesOf(program, procedure) }),
+  };
+  const margins = marginsOf(paper, binding, 1);
+  const margin = Math.max(margins.left, margins.top);
+  const sheet = { ...drawn, paper: { width: paper.width, height: paper.height, margin }, size: profile.small };
+  const files = await diagramFiles(program, procedure, diagrams, drawn);
+  return {
+    card,
+    files: files.map((file) => ({ ...file, name: `diagrams/${stem}${file.ending}` })),
+    pages: whole ? await diagramPages(program, procedure, diagrams, sheet) : [],
+  };
+}
+
+/** All cards in one; with `figures` also cover, indexes, effective pages, and the pictures behind each card. */
+function bookOf(cards: Cards, figures?: ReadonlyMap<string, readonly Drawing[]>): Book {
   const { program, printed, settings, options } = cards;
-  const figures = new Map(printed.map((card) => [card.procedure.id, chartPages(cards, card)]));
   return layoutBook(
     printed.flatMap(({ ways }) => ways.map(({ document }) => document)),
     {
       ...settings,
       measure: measureOf(options.faces),
       title: program.project.title,
-      matter,
-      ...(matter && { figures }),
+      matter: figures !== undefined,
+      ...(figures && { figures }),
     },
   );
-}
-
-/** The flowchart on pages of the book's own size. */
-function chartPages({ program, settings, options }: Cards, { procedure, ways }: PrintedCard): readonly Drawing[] {
-  const { paper, binding, profile } = settings;
-  const margins = marginsOf(paper, binding, 1);
-  return flowchartPages(program, procedure, {
-    measure: measureOf(options.faces),
-    paper: { width: paper.width, height: paper.height, margin: Math.max(margins.left, margins.top) },
-    size: profile.small,
-    cautions: ways[0]?.document.cautions ?? [],
-    draft: options.draft,
-  });
 }
 
 /** Two ids that differ only in a sign that file names do not carry. */
@@ -154,18 +176,23 @@ function refuseSameName(printed: readonly PrintedCard[]): void {
   }
 }
 
-function indexOf({ program, printed, options }: Cards, sheets: boolean): Parameters<typeof indexPage>[0] {
+function indexOf(
+  { program, printed, options }: Cards,
+  pictured: readonly Pictured[],
+  sheets: boolean,
+): Parameters<typeof indexPage>[0] {
   const book: IndexFile[] = [{ label: "book", path: "book.pdf" }];
   return {
     title: program.project.title,
     draft: options.draft,
     cautions: [...new Set(printed.flatMap(({ ways }) => ways.flatMap(({ document }) => document.cautions)))],
-    entries: printed.map((card) => entryOf(card, card.ways[0]?.document.system ?? "")),
+    entries: pictured.map(({ card, files }) => entryOf(card, files)),
     files: sheets ? [...book, { label: "sheets", path: "sheets.pdf" }] : book,
   };
 }
 
-function entryOf({ stem, procedure, ways }: PrintedCard, system: string): IndexEntry {
+function entryOf({ procedure, ways }: PrintedCard, pictures: Pictured["files"]): IndexEntry {
+  const system = ways[0]?.document.system ?? "";
   const { id, title, category, revision, useWhen } = procedure;
   const cards = ways.flatMap((way): readonly IndexFile[] => {
     const as = ways.length > 1 ? ` (${way.document.readAs})` : "";
@@ -183,6 +210,6 @@ function entryOf({ stem, procedure, ways }: PrintedCard, system: string): IndexE
     ...(revision && { revision: revision.number }),
     ...(revision?.effective && { effective: revision.effective }),
     ...(useWhen && { useWhen }),
-    files: [...cards, { label: "flowchart", path: `flowcharts/${stem}.svg` }],
+    files: [...cards, ...pictures.map(({ label, name }) => ({ label, path: name }))],
   };
 }

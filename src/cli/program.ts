@@ -46,6 +46,7 @@ function addBuild(proofcard: Command): void {
     .requiredOption("-o, --out <folder>", "where to write; nothing outside it is touched")
     .option("--draft", "write the cards all the same, with DRAFT across every page")
     .option("--paper <size>", "A4, A5, Letter, half-letter, or a size in mm such as `105 x 148 mm`; else the project's")
+    .addOption(diagrams())
     .option("--since <folder>", "an earlier state of the project; lines that differ from it get a bar in the margin")
     .addOption(timeLimit())
     .action(async (paths, options) => (await import("./commands/build.js")).build(paths, options));
@@ -73,6 +74,30 @@ function failOn(): Option {
 
 function timeLimit(): Option {
   return new Option("--time-limit <seconds>", "stop proving after this long; the rest is unproved").argParser(seconds);
+}
+
+/** Names as `DIAGRAMS` of the pictures has them, which is not loaded for the help; a test compares the two. */
+const DIAGRAM_NAMES = ["flowchart", "map", "lights", "graph", "mermaid"];
+const USUAL_DIAGRAMS = ["flowchart", "map", "lights"];
+
+function diagrams(): Option {
+  return new Option(
+    "--diagrams <list>",
+    `pictures of each card, after commas: ${DIAGRAM_NAMES.join(", ")}; all or none. \`graph\` (what relies on what) proves each card again without each step, which takes its time`,
+  )
+    .argParser(diagramList)
+    .default(USUAL_DIAGRAMS, USUAL_DIAGRAMS.join(","));
+}
+
+/** In the order in which they are written, each once. */
+function diagramList(text: string): readonly string[] {
+  const asked = text.split(",").map((name) => name.trim().toLowerCase());
+  const unknown = asked.find((name) => name !== "all" && name !== "none" && !DIAGRAM_NAMES.includes(name));
+  if (unknown !== undefined)
+    throw new InvalidArgumentError(`\`${unknown}\` is none of ${DIAGRAM_NAMES.join(", ")}, all or none.`);
+  if (asked.length > 1 && (asked.includes("all") || asked.includes("none")))
+    throw new InvalidArgumentError("`all` and `none` stand alone.");
+  return asked.includes("all") ? DIAGRAM_NAMES : DIAGRAM_NAMES.filter((name) => asked.includes(name));
 }
 
 function seconds(text: string): number {

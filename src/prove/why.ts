@@ -3,7 +3,7 @@ import type { Procedure, Step } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { withoutSteps } from "../program/rebuild.js";
 import { walkSteps } from "../program/walk.js";
-import { FLOW_HAND_OVER, FLOW_PROMISE, NEVER_REACHED, NEVER_TAKEN, NO_EFFECT, UNPROVED } from "./kinds.js";
+import { COVER_GAP, FLOW_HAND_OVER, FLOW_PROMISE, NEVER_REACHED, NEVER_TAKEN, NO_EFFECT, UNPROVED } from "./kinds.js";
 import { isSameLine, ownSteps } from "./own.js";
 import { type ProveOptions, proveProcedure } from "./prove.js";
 import { textOf } from "./words.js";
@@ -17,8 +17,10 @@ export type ReliedOn =
   | { readonly kind: "step"; readonly step: string }
   /** What the procedure that comes next takes for granted. */
   | { readonly kind: "next"; readonly procedure: string }
-  /** Anything else that is said of the whole procedure, such as a light set that it claims to test. */
-  | { readonly kind: "whole"; readonly thing: string };
+  /** A light set that the card claims to test in full, by its place in `covers`. */
+  | { readonly kind: "cover"; readonly index: number }
+  /** The procedure as a whole, such as that its equipment comes to rest. */
+  | { readonly kind: "procedure" };
 
 export interface Breach {
   readonly on: ReliedOn;
@@ -102,7 +104,7 @@ function keyOf({ code, severity, subject }: Finding): string {
   return JSON.stringify([code, severity, rule, thing, rule === undefined ? step : undefined]);
 }
 
-function reliedOnBy({ code, subject }: Finding, procedure: Procedure): ReliedOn {
+function reliedOnBy({ code, subject, at }: Finding, procedure: Procedure): ReliedOn {
   const { rule, step, thing } = subject;
   if (code === FLOW_PROMISE.code) {
     return { kind: "promise", index: procedure.ends.findIndex((end) => textOf(end) === thing) };
@@ -110,8 +112,8 @@ function reliedOnBy({ code, subject }: Finding, procedure: Procedure): ReliedOn 
   // A prohibition is told under the name of the step that says it.
   if (rule !== undefined) return code.startsWith("prohibit/") ? { kind: "step", step: rule } : { kind: "rule", rule };
   if (code === FLOW_HAND_OVER.code && step === undefined) return { kind: "next", procedure: thing ?? "" };
-  if (step !== undefined) return { kind: "step", step };
-  return { kind: "whole", thing: thing ?? "" };
+  if (code === COVER_GAP.code) return { kind: "cover", index: procedure.covers.findIndex(({ span }) => span === at) };
+  return step === undefined ? { kind: "procedure" } : { kind: "step", step };
 }
 
 function unique(breaches: readonly Breach[]): readonly Breach[] {

@@ -151,7 +151,8 @@ describe("build", () => {
       "cards/start.html",
       "cards/start.pdf",
       "cards/start.txt",
-      "flowcharts/start.svg",
+      "diagrams/start.flowchart.svg",
+      "diagrams/start.map.svg",
       "index.html",
     ]);
     expect(ran.out.trim().split("\n").sort()).toEqual(written.map((name) => `out/${name}`));

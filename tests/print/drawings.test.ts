@@ -3,6 +3,7 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { reliancesOf } from "../../src/cli/reliances.js";
 import { DIAGRAMS, diagramFiles } from "../../src/emit/diagrams.js";
 import { loadWebFaces } from "../../src/workspace/fonts.js";
 import { Browser } from "../support/browser.js";
@@ -22,7 +23,8 @@ const options = {
   faces: { regular: dataOf(web.regular), bold: dataOf(web.bold) },
 };
 
-const drawings = ["anser", "brannock", "hollin-dome", "merrow-m46"].flatMap((name) => {
+const drawings: (readonly [string, string])[] = [];
+for (const name of ["anser", "brannock", "hollin-dome", "merrow-m46"]) {
   const dir = join(EXAMPLES, name);
   const paths = readdirSync(dir, { recursive: true, encoding: "utf8" })
     .filter((path) => path.endsWith(".yaml"))
@@ -30,12 +32,13 @@ const drawings = ["anser", "brannock", "hollin-dome", "merrow-m46"].flatMap((nam
   const { program } = loadProgram(
     Object.fromEntries(paths.map((path) => [path, readFileSync(join(dir, path), "utf8")])),
   );
-  return [...program.procedures.values()].flatMap((procedure) =>
-    diagramFiles(program, procedure, DIAGRAMS, options)
-      .filter(({ ending }) => ending.endsWith(".svg"))
-      .map(({ ending, content }): readonly [string, string] => [`${name} ${procedure.id}${ending}`, content]),
-  );
-});
+  for (const procedure of program.procedures.values()) {
+    const reliances = reliancesOf(program, procedure, {});
+    for (const { ending, content } of await diagramFiles(program, procedure, DIAGRAMS, { ...options, reliances })) {
+      if (ending.endsWith(".svg")) drawings.push([`${name} ${procedure.id}${ending}`, content]);
+    }
+  }
+}
 
 let browser: Browser;
 beforeAll(() => {

@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { CATALOGUE } from "../../catalogue.js";
 import type { Finding } from "../../diagnostics/finding.js";
+import type { Diagram } from "../../emit/diagrams.js";
 import { readProgram } from "../../pipeline.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
@@ -14,7 +15,7 @@ import type { Cards } from "../cards.js";
 import { fails } from "../fails.js";
 import { columns, EXIT, results, wantsColour } from "../process.js";
 import { writeFiles } from "../write-files.js";
-import { checkPaths, type Run } from "./run.js";
+import { checkPaths, type Run, startTimer } from "./run.js";
 
 export interface BuildOptions {
   readonly out: string;
@@ -23,7 +24,9 @@ export interface BuildOptions {
   readonly paper?: string;
   /** Folder of an earlier state of the project: what differs from it gets a bar. */
   readonly since?: string;
+  /** In seconds, for all that is proved. */
   readonly timeLimit?: number;
+  readonly diagrams: readonly Diagram[];
 }
 
 /**
@@ -32,11 +35,16 @@ export interface BuildOptions {
  */
 export async function build(paths: readonly string[], options: BuildOptions): Promise<void> {
   const { cardFiles, setCards } = await import("../cards.js");
+  const { reliancesOf } = await import("../reliances.js");
   const { loadFaces, loadWebFaces } = await import("../../workspace/fonts.js");
+  const timer = startTimer(options.timeLimit);
   const settings = {
     faces: loadFaces(),
     webFaces: loadWebFaces(),
     draft: options.draft ?? false,
+    diagrams: options.diagrams,
+    reliancesOf: (program: Program, procedure: Procedure) =>
+      reliancesOf(program, procedure, { deadline: timer.deadline }),
     ...(options.paper && { paper: options.paper }),
     ...(options.since && { since: readProgram(openWorkspace(nodeHost, process.cwd(), [options.since]).files) }),
   };
@@ -54,6 +62,7 @@ export async function build(paths: readonly string[], options: BuildOptions): Pr
     throw new CannotWork("there is no card to print", "the project has no procedure that can be understood");
   }
   const files = await cardFiles(cards, { whole: !run.workspace.focus });
+  timer.end();
   writeFiles(options.out, files);
   results(files.map(({ name }) => `${join(options.out, name).replaceAll("\\", "/")}\n`).join(""));
   console.error(`${plural(files.length, "file")} written.`);

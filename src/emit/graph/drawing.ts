@@ -10,7 +10,7 @@ import { revisionOf } from "../flowchart/frame.js";
 import { type Grid, gridOf } from "../flowchart/grid.js";
 import { sizeOf } from "../flowchart/shapes.js";
 import { type PlacedBox, type PlacedGraph, placeGraph } from "./layout.js";
-import { type Graph, type GraphNode, graphOf, type Reliance } from "./reliance.js";
+import { type Graph, type GraphNode, graphOf, type Reliances } from "./reliance.js";
 
 export interface DependencyOptions extends SvgOptions {
   readonly measure: Measure;
@@ -27,7 +27,7 @@ export interface DependencyOptions extends SvgOptions {
 export async function dependencySvg(
   program: Program,
   procedure: Procedure,
-  reliances: readonly Reliance[],
+  reliances: Reliances,
   options: DependencyOptions,
 ): Promise<string | undefined> {
   const drawing = await dependencyDrawing(program, procedure, reliances, options);
@@ -38,7 +38,7 @@ export async function dependencySvg(
 export async function dependencyDrawing(
   program: Program,
   procedure: Procedure,
-  reliances: readonly Reliance[],
+  reliances: Reliances,
   options: DependencyOptions,
 ): Promise<Drawing | undefined> {
   const graph = graphOf(program, procedure, reliances);
@@ -52,6 +52,17 @@ export async function dependencyDrawing(
   return framed(frameOf(procedure, graph, options, grid), { marks, width: placed.width, height: placed.height });
 }
 
+/** On a sheet of one size, made smaller where it must be. */
+export async function dependencyPages(
+  program: Program,
+  procedure: Procedure,
+  reliances: Reliances,
+  options: DependencyOptions & { readonly paper: Sheet },
+): Promise<readonly Drawing[]> {
+  const drawing = await dependencyDrawing(program, procedure, reliances, options);
+  return drawing ? [drawing] : [];
+}
+
 /** The graph in its place, for those who draw or check it. */
 export function placeDependencies(graph: Graph, grid: Grid): Promise<PlacedGraph> {
   const sizes = new Map(graph.nodes.map((node) => [node.id, sizeOf(asFlowNode(node), grid)]));
@@ -59,14 +70,17 @@ export function placeDependencies(graph: Graph, grid: Grid): Promise<PlacedGraph
 }
 
 function frameOf(procedure: Procedure, graph: Graph, options: DependencyOptions, grid: Grid): Frame {
-  const apart = graph.apart > 0 ? ` ${graph.apart} other steps are not drawn: nothing here relies on them.` : "";
+  const apart = graph.apart > 0 ? ` Not drawn, since nothing relies on them: ${graph.apart} other steps.` : "";
   return {
     id: `dependencies-${procedure.id}`,
     title: procedure.title,
     subtitle: `What relies on what · ${revisionOf(procedure)}`,
     description: `Which step of ${procedure.title} makes so what later steps, rules and promises rely on: ${graph.nodes.length} boxes, ${graph.edges.length} lines.`,
     keys: [
-      `Signs: plain frame: a step; double frame: a rule; round frame: a promise. A line leads from a step to what relies on it.${apart}`,
+      `Signs: plain frame: a step; double frame: a rule; round frame: a promise. A line leads from a step to what relies on it: with the step left out, that no longer holds.${apart}`,
+      ...(graph.unanswered > 0
+        ? [`Unproved: more may rely on ${graph.unanswered} of the steps; the limit came first.`]
+        : []),
     ],
     cautions: options.cautions,
     measure: options.measure,

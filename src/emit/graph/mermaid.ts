@@ -1,13 +1,13 @@
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { quoted } from "../flowchart/mermaid.js";
-import { type GraphNode, graphOf, type Reliance } from "./reliance.js";
+import { type GraphNode, graphOf, type Reliances } from "./reliance.js";
 
 /** The same graph as Mermaid text; undefined where nothing relies on anything. `note`: lines that stand in it as comments. */
 export function dependencyMermaid(
   program: Program,
   procedure: Procedure,
-  reliances: readonly Reliance[],
+  reliances: Reliances,
   note: readonly string[],
 ): string | undefined {
   const graph = graphOf(program, procedure, reliances);

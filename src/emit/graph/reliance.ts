@@ -1,4 +1,4 @@
-import { invariant } from "../../invariant.js";
+import { invariant, unreachable } from "../../invariant.js";
 import type { Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { everyStep } from "../card/walk.js";
@@ -13,7 +13,17 @@ export interface Reliance {
     | { readonly kind: "step"; readonly step: string }
     | { readonly kind: "rule"; readonly rule: string }
     /** By its place in `ends`. */
-    | { readonly kind: "promise"; readonly index: number };
+    | { readonly kind: "promise"; readonly index: number }
+    /** A light set that is claimed to be tested in full, by its place in `covers`. */
+    | { readonly kind: "cover"; readonly index: number }
+    /** The procedure that takes over. */
+    | { readonly kind: "next"; readonly procedure: string };
+}
+
+/** All that was found, and how many steps could not be answered for in the time: more may rely on them. */
+export interface Reliances {
+  readonly all: readonly Reliance[];
+  readonly unanswered: number;
 }
 
 /** One box of the graph. */
@@ -35,10 +45,11 @@ export interface Graph {
   readonly edges: readonly GraphEdge[];
   /** Steps that nothing relies on and that rely on nothing: not drawn. */
   readonly apart: number;
+  readonly unanswered: number;
 }
 
 /** The graph of what is relied on: steps in their order, then rules and promises. What the procedure lacks is left out. */
-export function graphOf(program: Program, procedure: Procedure, reliances: readonly Reliance[]): Graph {
+export function graphOf(program: Program, procedure: Procedure, { all, unanswered }: Reliances): Graph {
   const system = program.systems.get(procedure.system);
   invariant(system, `procedure ${procedure.id} has no system`);
   const steps = everyStep(procedure.steps);
@@ -56,16 +67,31 @@ export function graphOf(program: Program, procedure: Procedure, reliances: reado
         text: [`At the end: ${sentenceOf(words, promise)}`],
       }),
     ),
+    ...procedure.covers.map(
+      ({ set }, index): GraphNode => ({
+        id: `cover ${index}`,
+        kind: "promise",
+        number: "",
+        text: [`Every light tested: ${system.lightSets.get(set)?.label ?? set}`],
+      }),
+    ),
+    ...[...program.procedures.values()].map(
+      ({ id, title }): GraphNode => ({
+        id: `next ${id}`,
+        kind: "promise",
+        number: "",
+        text: [`Taken for granted by the card that comes next: ${title}`],
+      }),
+    ),
   ];
   const ids = new Set(known.map((node) => node.id));
-  const edges = unique(
-    reliances.map((reliance): GraphEdge => ({ from: `step ${reliance.step}`, to: targetOf(reliance) })),
-  );
+  const edges = unique(all.map((reliance): GraphEdge => ({ from: `step ${reliance.step}`, to: targetOf(reliance) })));
   const drawn = edges.filter(({ from, to }) => from !== to && ids.has(from) && ids.has(to));
   const used = new Set(drawn.flatMap(({ from, to }) => [from, to]));
   const nodes = known.filter((node) => used.has(node.id));
   const stepCount = steps.filter((step) => step.kind !== "section" && step.kind !== "memory").length;
-  return { nodes, edges: drawn, apart: stepCount - nodes.filter((node) => node.kind === "step").length };
+  const apart = stepCount - nodes.filter((node) => node.kind === "step").length;
+  return { nodes, edges: drawn, apart, unanswered };
 }
 
 function stepNode(words: Words, step: Step): GraphNode {
@@ -83,8 +109,19 @@ function stepText(words: Words, step: Step): readonly string[] {
 }
 
 function targetOf({ on }: Reliance): string {
-  if (on.kind === "step") return `step ${on.step}`;
-  return on.kind === "rule" ? `rule ${on.rule}` : `promise ${on.index}`;
+  switch (on.kind) {
+    case "step":
+      return `step ${on.step}`;
+    case "rule":
+      return `rule ${on.rule}`;
+    case "promise":
+    case "cover":
+      return `${on.kind} ${on.index}`;
+    case "next":
+      return `next ${on.procedure}`;
+    default:
+      return unreachable(on);
+  }
 }
 
 function unique(edges: readonly GraphEdge[]): readonly GraphEdge[] {

@@ -5,7 +5,7 @@ import { gridOf } from "../../../src/emit/flowchart/grid.js";
 import { dependencySvg, placeDependencies } from "../../../src/emit/graph/drawing.js";
 import type { PlacedBox } from "../../../src/emit/graph/layout.js";
 import { dependencyMermaid } from "../../../src/emit/graph/mermaid.js";
-import { graphOf, type Reliance } from "../../../src/emit/graph/reliance.js";
+import { graphOf, type Reliance, type Reliances } from "../../../src/emit/graph/reliance.js";
 import type { Rule } from "../../../src/program/rule.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
 import { HERE, is, procedure, programOf, set, step } from "../../support/anser-program.js";
@@ -28,7 +28,7 @@ const program = { ...programOf(card), rules: [rule] };
 const nameAt = (index: number) => card.steps[index]?.name ?? "";
 
 /** Each step on one before it, some on several; the rule and the promise on a few. */
-const reliances: readonly Reliance[] = [
+const all: readonly Reliance[] = [
   ...steps.flatMap((_, index): Reliance[] =>
     index === 0 ? [] : [{ step: nameAt(Math.floor(index / 2)), on: { kind: "step", step: nameAt(index) } }],
   ),
@@ -36,15 +36,13 @@ const reliances: readonly Reliance[] = [
   ...[2, 5, 11].map((index): Reliance => ({ step: nameAt(index), on: { kind: "rule", rule: "pumps-first" } })),
   { step: nameAt(23), on: { kind: "promise", index: 0 } },
 ];
+const reliances: Reliances = { all, unanswered: 0 };
 
 describe("the dependency graph", () => {
   it("holds what relies and what is relied on, each once, and counts the steps that stand apart", () => {
-    const graph = graphOf(program, card, [
-      ...reliances,
-      ...reliances,
-      { step: "nowhere", on: { kind: "rule", rule: "none" } },
-    ]);
-    expect(graph.edges).toHaveLength(reliances.length);
+    const nowhere: Reliance = { step: "nowhere", on: { kind: "rule", rule: "none" } };
+    const graph = graphOf(program, card, { all: [...all, ...all, nowhere], unanswered: 0 });
+    expect(graph.edges).toHaveLength(all.length);
     expect(graph.nodes.filter((node) => node.kind !== "step").map((node) => node.text)).toEqual([
       ["Pumps run before the board is live."],
       ["At the end: GEN BREAKER is CLOSED"],
@@ -59,7 +57,7 @@ describe("the dependency graph", () => {
     boxes.forEach(([name, a], index) => {
       for (const [other, b] of boxes.slice(index + 1)) expect(overlap(a, b), `${name}, ${other}`).toBe(false);
     });
-    expect(placed.lines).toHaveLength(reliances.length);
+    expect(placed.lines).toHaveLength(all.length);
     for (const { edge, points } of placed.lines) {
       expect(onEdge(placed.boxes.get(edge.from)!, points[0]!), edge.from).toBe(true);
       expect(onEdge(placed.boxes.get(edge.to)!, points.at(-1)!), edge.to).toBe(true);
@@ -75,11 +73,19 @@ describe("the dependency graph", () => {
     checkWellFormed(svg ?? "");
     expect(svg).toContain("Fictional. Not for operation.");
     expect(await dependencySvg(program, card, reliances, options)).toBe(svg);
-    expect(await dependencySvg(program, card, [], options)).toBeUndefined();
+    expect(await dependencySvg(program, card, { all: [], unanswered: 0 }, options)).toBeUndefined();
+  });
+
+  it("says where steps could not be answered for", async () => {
+    expect(await dependencySvg(program, card, { all, unanswered: 3 }, options)).toContain(
+      "Unproved: more may rely on 3",
+    );
   });
 
   it("is the same as Mermaid text", () => {
-    const text = dependencyMermaid(program, card, reliances.slice(0, 1), options.cautions)?.split("\n");
+    const text = dependencyMermaid(program, card, { ...reliances, all: all.slice(0, 1) }, options.cautions)?.split(
+      "\n",
+    );
     expect(text?.slice(4)).toEqual([
       "  %% Fictional. Not for operation.",
       '  n1["1<br>GEN BREAKER: CLOSED"]',

@@ -1,12 +1,15 @@
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { DIAGRAMS, diagramFiles, diagramPages } from "../../../src/emit/diagrams.js";
+import { DIAGRAMS, type Diagram, diagramFiles, diagramPages } from "../../../src/emit/diagrams.js";
 import { measureOf } from "../../../src/emit/drawing/measure.js";
 import { svgOf } from "../../../src/emit/drawing/svg.js";
 import { layoutProcedure } from "../../../src/emit/flowchart/flowchart.js";
 import { gridOf } from "../../../src/emit/flowchart/grid.js";
+import type { Reliance, Reliances } from "../../../src/emit/graph/reliance.js";
 import { DRAFT_GREY } from "../../../src/emit/layout/draft.js";
 import { readProgram } from "../../../src/pipeline.js";
+import type { Procedure } from "../../../src/program/procedure.js";
+import { walkSteps } from "../../../src/program/walk.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
 import { nodeHost } from "../../../src/workspace/node-host.js";
 import { openWorkspace } from "../../../src/workspace/project.js";
@@ -26,10 +29,13 @@ describe.each(EXAMPLES)("the pictures of %s", (name) => {
   const program = programOfExample(name);
   const procedures = [...program.procedures.values()];
 
-  it("are well-formed, carry the caution, and are text where they hold text", () => {
+  it("are well-formed, carry the caution, and are text where they hold text", async () => {
     expect(procedures.length).toBeGreaterThan(0);
     for (const procedure of procedures) {
-      for (const { ending, content } of diagramFiles(program, procedure, DIAGRAMS, options)) {
+      for (const { ending, content } of await diagramFiles(program, procedure, DIAGRAMS, {
+        ...options,
+        reliances: chainOf(procedure),
+      })) {
         if (ending.endsWith(".svg")) checkWellFormed(content);
         expect(content, `${procedure.id}${ending}`).toContain("Fictional. Not for operation.");
       }
@@ -43,11 +49,12 @@ describe.each(EXAMPLES)("the pictures of %s", (name) => {
     }
   });
 
-  it("go on A5 sheets, none of them larger, each with the caution", () => {
+  it("go on A5 sheets, none of them larger, each with the caution", async () => {
     // ISO 216: 148 by 210 mm.
     const paper = { width: 419.53, height: 595.28, margin: 28.35 };
     for (const procedure of procedures) {
-      for (const page of diagramPages(program, procedure, DIAGRAMS, { ...options, paper })) {
+      const reliances = chainOf(procedure);
+      for (const page of await diagramPages(program, procedure, DIAGRAMS, { ...options, paper, reliances })) {
         expect([page.width, page.height]).toEqual([paper.width, paper.height]);
         const svg = svgOf(page);
         checkWellFormed(svg);
@@ -57,12 +64,35 @@ describe.each(EXAMPLES)("the pictures of %s", (name) => {
   });
 });
 
-it("goes DRAFT across every picture when it is one", () => {
+it("goes DRAFT across every picture when it is one", async () => {
   const program = programOfExample("anser");
   const [procedure] = program.procedures.values();
-  const files = diagramFiles(program, procedure!, DIAGRAMS, { ...options, draft: true }).filter(({ ending }) =>
-    ending.endsWith(".svg"),
-  );
-  expect(files.length).toBe(3);
+  const reliances = chainOf(procedure!);
+  const all = await diagramFiles(program, procedure!, DIAGRAMS, { ...options, draft: true, reliances });
+  const files = all.filter(({ ending }) => ending.endsWith(".svg"));
+  expect(files.map(({ ending }) => ending)).toEqual([".flowchart.svg", ".map.svg", ".lights.svg", ".graph.svg"]);
   for (const { content } of files) expect(content).toContain(DRAFT_GREY);
 });
+
+it("are the ones asked for and no others; the graph as Mermaid text only where the graph is asked for", async () => {
+  const program = programOfExample("anser");
+  const [procedure] = program.procedures.values();
+  const endings = async (diagrams: readonly Diagram[]) =>
+    (await diagramFiles(program, procedure!, diagrams, { ...options, reliances: chainOf(procedure!) })).map(
+      ({ ending }) => ending,
+    );
+  expect(await endings([])).toEqual([]);
+  expect(await endings(["map"])).toEqual([".map.svg"]);
+  expect(await endings(["mermaid"])).toEqual([".flowchart.mmd"]);
+  expect(await endings(["graph", "mermaid"])).toEqual([".graph.svg", ".flowchart.mmd", ".graph.mmd"]);
+});
+
+/** Each step relies on the one before it; what really does is for the prover to say. */
+function chainOf({ steps }: Procedure): Reliances {
+  const names = [...walkSteps(steps)].filter(({ kind }) => kind !== "section").map(({ name }) => name);
+  const all = names.flatMap((name, index): Reliance[] => {
+    const before = names[index - 1];
+    return before === undefined ? [] : [{ step: before, on: { kind: "step", step: name } }];
+  });
+  return { all, unanswered: 0 };
+}
