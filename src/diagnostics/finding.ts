@@ -47,6 +47,8 @@ export interface Finding {
   readonly story?: readonly StoryLine[];
   /** How many moments the story takes after the start; of several tails the shortest is told. */
   readonly moments?: number;
+  /** Names of other steps at which the same can come about first. */
+  readonly also?: readonly string[];
   readonly subject: Subject;
   /** The tails on which it happens, when not on all of them. */
   readonly tails?: readonly string[];

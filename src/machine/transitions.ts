@@ -116,7 +116,8 @@ export class Transitions {
     )
       return true;
     if (edge.kind === "tick" && this.hasClocks) return true;
-    if (edge.after.kind === "constant" && !edge.after.value) return true;
+    if (edge.after === FALSE || edge.operations.some((one) => one.kind === "assume" && one.condition === FALSE))
+      return true;
     for (const variable of this.model.namedBy.get(edge) ?? []) if (this.slice.has(variable)) return true;
     return false;
   }

@@ -1,4 +1,5 @@
 import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
+import type { Node } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
@@ -56,7 +57,7 @@ export function ask(context: Context, query: Query): Answer {
     for (let round = 0; round < REFINEMENTS; round++) {
       const search = searchIn(context, query, slice).run(({ transition }) => counts(query, transition));
       if (!isBroken(search, query)) return { verdict: "holds" };
-      const path = shortestPath(search, goalOf(search, query), inText(context), context.limits.deadline);
+      const path = shortestPath(search, goalOf(search, query), inText(context, search), context.limits.deadline);
       const lifted = path && lift(context, query, path);
       if (lifted) return { verdict: "violated", ...lifted, relevant: slice };
       const left =
@@ -72,8 +73,14 @@ export function ask(context: Context, query: Query): Answer {
   }
 }
 
-function inText(context: Context): (path: Path) => number {
-  return (path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
+function inText(context: Context, search: Search): (path: Path) => number {
+  return (path) => context.textOrder.get(guiltyOf(search, path)?.name ?? "") ?? -1;
+}
+
+/** The step to blame where a path ends wrong: what ended the run, if the run has ended before its finish. */
+export function guiltyOf(search: Search, path: Path): Step | undefined {
+  const end = path.endsAtMoment ? undefined : placeAfter(search, path).end;
+  return end && end.kind !== "finish" ? end.step : blameOf(path);
 }
 
 /** The same acts and changes in the whole model, where they can be done and end wrong there too. */
@@ -87,16 +94,9 @@ function lift(
     from,
     transition: search.transitions.like(from, transition),
   }));
-  const last = path.steps.at(-1);
   const asked = path.endsAtMoment
     ? search.space.set(steps.at(-1)!.transition.broken)
-    : search.space.set(
-        query.atPlace.get(
-          last?.transition.cause.kind === "edge"
-            ? last.transition.cause.edge.to.id
-            : (last?.from ?? context.model.graph.start).id,
-        ) ?? FALSE,
-      );
+    : search.space.set(query.atPlace.get(placeAfter(search, path).id) ?? FALSE);
   const sets = search.setsAlong(steps, asked, path.endsAtMoment);
   return sets ? { search, path: { ...path, steps, sets } } : undefined;
 }
@@ -105,7 +105,7 @@ function lift(
 function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>): Answer {
   const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
   if (!isBroken(search, query)) return { verdict: "holds" };
-  const path = shortestPath(search, goalOf(search, query), inText(context), context.limits.deadline);
+  const path = shortestPath(search, goalOf(search, query), inText(context, search), context.limits.deadline);
   return path ? { verdict: "violated", search, path, relevant } : { verdict: "unproved" };
 }
 
@@ -167,4 +167,11 @@ export function blameOf(path: Path): Step | undefined {
     if (transition.cause.kind === "edge" && transition.cause.edge.kind !== "pass") return transition.cause.edge.step;
   }
   return undefined;
+}
+
+/** Where a path leads to. */
+export function placeAfter(search: Search, path: Path): Node {
+  const last = path.steps.at(-1);
+  if (!last) return search.transitions.model.graph.start;
+  return last.transition.cause.kind === "edge" ? last.transition.cause.edge.to : last.from;
 }

@@ -67,7 +67,7 @@ export function mergeTails(
 /** What is one cause wherever it shows is told at one step; the rest step by step. */
 function keyOf({ code, subject, message, severity }: Finding): string {
   const { procedure, step, rule, thing } = subject;
-  const place = /^(order|prohibit|system)\//.test(code) ? [] : [step, message];
+  const place = /^(order\/|system\/|prohibit\/broken)/.test(code) ? [] : [step, message];
   return JSON.stringify([code, severity, procedure, rule, thing, ...place]);
 }
 
@@ -114,10 +114,11 @@ function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly
     (step) => step.kind === "check" && !unreached.has(step),
   );
   const told = order.filter(except(neverTaken, order));
-  const cut = firstEnd(results, order);
+  const places = new Map([...walkSteps(procedure.steps)].map((step, index) => [step.name, index]));
+  const cut = firstEnd(results, places);
   const firsts = told.filter(
     (step, index) =>
-      unreached.has(step) && !(index > 0 && unreached.has(told[index - 1]!)) && order.indexOf(step) <= cut,
+      unreached.has(step) && !(index > 0 && unreached.has(told[index - 1]!)) && places.get(step.name)! <= cut,
   );
   const subject = (step: Step) => ({ procedure: procedure.id, step: step.name });
   return [
@@ -152,12 +153,12 @@ function except(neverTaken: readonly Step[], order: readonly Step[]): (step: Ste
 }
 
 /** The place in the text of the first step at which a path is found to end: what is not reached after it has that cause. */
-function firstEnd(results: readonly TailResult[], order: readonly Step[]): number {
+function firstEnd(results: readonly TailResult[], places: ReadonlyMap<string, number>): number {
   const ends = results.flatMap((result) =>
     result.findings.filter((one) => ENDS_A_PATH.has(one.code) && one.severity === "error"),
   );
-  const places = ends.map((one) => order.findIndex((step) => step.name === one.subject.step));
-  return Math.min(Number.POSITIVE_INFINITY, ...places);
+  const steps = ends.flatMap(({ subject, also }) => [subject.step ?? "", ...(also ?? [])]);
+  return Math.min(Number.POSITIVE_INFINITY, ...steps.map((step) => places.get(step) ?? -1));
 }
 
 /** Findings that end a path. */

@@ -10,8 +10,10 @@ import { walkCondition } from "../program/walk.js";
 /** What a rule asks of a run: the monitor that judges every moment, and what is wrong where a run ends. */
 export interface Question {
   readonly monitor: Monitor;
-  /** Wrong in a state in which the run ends, at its last moment before the final pause. */
+  /** Wrong where the card is finished, at the last moment before the final pause. */
   readonly atEnd: Expression;
+  /** Wrong where the card is set aside or left for another. */
+  readonly atLeaving: Expression;
   /** Broken by what the last crew left, before anything is done. */
   readonly alreadySo: Expression;
 }
@@ -119,7 +121,7 @@ function monitorOf(
 function risesQuestion(world: World, lowered: LoweredRule, scope: ScopeState, truth: Expression): Question {
   const rise = riseOf(world, lowered, scope, "truth", truth);
   const monitor = monitorOf(lowered, scope, [rise], rise.rises, [truth]);
-  return { monitor, atEnd: FALSE, alreadySo: and(scope.atStart, truth) };
+  return { monitor, atEnd: FALSE, atLeaving: FALSE, alreadySo: and(scope.atStart, truth) };
 }
 
 function whenQuestion(world: World, lowered: LoweredRule, scope: ScopeState): Question {
@@ -127,7 +129,7 @@ function whenQuestion(world: World, lowered: LoweredRule, scope: ScopeState): Qu
   const rise = riseOf(world, lowered, scope, "trigger", trigger!);
   const monitor = monitorOf(lowered, scope, [rise, ...(before ?? [])], and(rise.rises, not(condition!)), [trigger!]);
   const present = rule.form.kind === "when" ? world.lower(rule.form.condition) : TRUE;
-  return { monitor, atEnd: FALSE, alreadySo: and(scope.atStart, trigger!, not(present)) };
+  return { monitor, atEnd: FALSE, atLeaving: FALSE, alreadySo: and(scope.atStart, trigger!, not(present)) };
 }
 
 function beforeQuestion(world: World, lowered: LoweredRule, scope: ScopeState): Question {
@@ -147,7 +149,7 @@ function beforeQuestion(world: World, lowered: LoweredRule, scope: ScopeState): 
       start: [setTo(held, and(scope.atStart, condition!))],
     },
   );
-  return { monitor, atEnd: FALSE, alreadySo: and(scope.atStart, trigger!, not(condition!)) };
+  return { monitor, atEnd: FALSE, atLeaving: FALSE, alreadySo: and(scope.atStart, trigger!, not(condition!)) };
 }
 
 function atMostQuestion(world: World, lowered: LoweredRule, scope: ScopeState, times: number): Question {
@@ -169,7 +171,7 @@ function atMostQuestion(world: World, lowered: LoweredRule, scope: ScopeState, t
     after: [choose(...counted)],
     start: [assign(count, 0)],
   });
-  return { monitor, atEnd: FALSE, alreadySo: FALSE };
+  return { monitor, atEnd: FALSE, atLeaving: FALSE, alreadySo: FALSE };
 }
 
 function afterQuestion(model: Model, lowered: LoweredRule, scope: ScopeState, within: number | undefined): Question {
@@ -211,7 +213,12 @@ function afterQuestion(model: Model, lowered: LoweredRule, scope: ScopeState, wi
     along: (edge) => [...(atLast ? [assign(atLast.acted, 1)] : []), ...(stated?.along(edge) ?? [])],
     inPause: [...(atLast ? [assign(atLast.acted, 0)] : []), ...(stated ? [assign(stated.actor, 0)] : [])],
   };
-  return { monitor, atEnd: atLast ? and(owed, equals(atLast.acted, 1)) : FALSE, alreadySo: FALSE };
+  return {
+    monitor,
+    atEnd: atLast ? and(owed, equals(atLast.acted, 1)) : FALSE,
+    atLeaving: atLast ? owed : FALSE,
+    alreadySo: FALSE,
+  };
 }
 
 /** Tells the last moment from what the final pause makes of it: no pause has changed anything since the last act. */

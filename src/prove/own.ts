@@ -47,7 +47,8 @@ function performedBy(procedure: Procedure): readonly string[] {
 /** A step is named by itself where it has an id, and after the procedure that is performed where it has none. */
 function causesOf(one: Finding): readonly string[] {
   const { step, procedure } = one.subject;
-  return step === undefined ? [] : [causeAt(one, step), causeAt(one, `${procedure}:${step}`)];
+  const steps = [...(step === undefined ? [] : [step]), ...(one.also ?? [])];
+  return steps.flatMap((name) => [causeAt(one, name), causeAt(one, `${procedure}:${name}`)]);
 }
 
 function causeAt({ code, subject }: Finding, step: string): string {

@@ -1,17 +1,26 @@
 import { type Finding, finding, type Label, type Severity, type StoryLine } from "../diagnostics/finding.js";
 import { type Expression, evaluate, FALSE, or, variablesOf } from "../machine/expression.js";
+import type { End, Node } from "../machine/graph/graph.js";
 import type { LoweredRule } from "../machine/model.js";
 import { coneOf } from "../machine/slice.js";
 import { EMPTY, type Ref } from "../machine/symbolic/bdd.js";
 import type { Search } from "../machine/symbolic/search.js";
 import { primeImplicant } from "../machine/symbolic/trace.js";
-import type { Transition } from "../machine/transitions.js";
 import { thingsNamed } from "../machine/world/world.js";
 import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
-import { type Answer, askOfActs, blameOf, breakingSteps, isByGauge, type Query, searchIn } from "./answer.js";
+import {
+  type Answer,
+  askOfActs,
+  breakingSteps,
+  guiltyOf,
+  isByGauge,
+  placeAfter,
+  type Query,
+  searchIn,
+} from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { questionOf } from "./monitors.js";
@@ -27,8 +36,9 @@ export interface RuleResult {
 export function proveRule(context: Context, lowered: LoweredRule): RuleResult {
   const question = questionOf(context.model, lowered);
   const ends = context.model.graph.nodes.filter((node) => node.end && node.end.kind !== "gap");
-  const atEnd = new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, question.atEnd]));
-  const names = [question.atEnd, question.monitor.broken];
+  const owedAt = (node: Node) => (node.end?.kind === "finish" ? question.atEnd : question.atLeaving);
+  const atEnd = new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, owedAt(node)]));
+  const names = [question.atEnd, question.atLeaving, question.monitor.broken];
   const already = alreadySo(context, lowered, question.alreadySo);
   const query = { monitors: [question.monitor], atPlace: atEnd, names };
   const answer = askOfActs(context, query);
@@ -59,8 +69,8 @@ function violation(
   const { search, path, relevant } = answer;
   const last = path.steps.at(-1);
   const wrong = path.endsAtMoment ? last!.transition.broken : atEnd;
-  const end = path.endsAtMoment ? undefined : endOf(last?.transition);
-  const blamed = end?.step ?? blameOf(path);
+  const end = path.endsAtMoment ? undefined : endOf(placeAfter(search, path).end);
+  const blamed = guiltyOf(search, path);
   const late = rule.form.kind === "after" && rule.form.within !== undefined;
   const ending = end ? endingOf(rule, end) : late ? overdue(rule, blamed) : undefined;
   const story = storyOf(search, path, {
@@ -83,6 +93,7 @@ function violation(
     help: helpFor(rule, blamed),
     story: story.lines,
     moments: path.moments,
+    also: others.map((step) => step.name),
     subject: { procedure: context.procedure.id, rule: rule.id, ...(blamed ? { step: blamed.name } : {}) },
   });
 }
@@ -116,8 +127,7 @@ interface RunEnd {
 }
 
 /** How the run ended that owes something. */
-function endOf(transition: Transition | undefined): RunEnd {
-  const end = transition?.cause.kind === "edge" ? transition.cause.edge.to.end : undefined;
+function endOf(end: End | undefined): RunEnd {
   if (end && (end.kind === "go-to" || end.kind === "set-aside")) {
     const verb = end.kind === "go-to" ? "left for another" : "set aside";
     return { step: end.step, words: `the card is ${verb} at ${stepName(end.step)}`, short: verb };

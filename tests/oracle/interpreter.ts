@@ -90,7 +90,7 @@ export function interpret(program: Program, procedure: Procedure, options: Oracl
   return withoutRepeats(report.finish(), own, performed);
 }
 
-/** What a performed procedure's own run reports at a step of its own is not repeated. */
+/** What a performed procedure's own run reports at a step of its own is not repeated, even where it can come about later too. */
 function withoutRepeats(
   report: OracleReport,
   own: ReadonlySet<string>,
@@ -107,11 +107,7 @@ function withoutRepeats(
           [other.step, ...other.also].some((name) => step === name || step === `${id}:${name}`),
       ),
     );
-  const findings = report.findings.flatMap((finding): OracleFinding[] => {
-    const [step, ...also] = [finding.step, ...finding.also].filter((name) => !repeated(finding, name));
-    return step === undefined ? [] : [{ ...finding, step, also }];
-  });
-  return { ...report, findings };
+  return { ...report, findings: report.findings.filter((finding) => !repeated(finding, finding.step)) };
 }
 
 /** Findings after which a path goes no further. */

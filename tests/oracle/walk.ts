@@ -710,9 +710,10 @@ export class Walker {
     const plain: Config = { ...base, monitor };
     const found: Next[] = [{ config: plain, length, by: how.by, isBroken: false }];
     if (config.end || lanes.some((lane) => lane.some((frame) => "leaving" in frame && frame.leaving))) return found;
+    const joined = lanes.slice(1).every((lane) => lane.length === 0);
     for (const watch of ceased)
       lanes.forEach((lane, index) => {
-        if (lane.length === 0 || (index === 0 && lanes.length > 1)) return;
+        if (index === 0 ? !joined : lane.length === 0) return;
         const stack = this.#tidy([
           ...lane,
           { steps: blocksOf(watch)[0]!, at: 0, id: `w${this.#uid(watch)}`, aside: true },

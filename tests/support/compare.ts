@@ -18,8 +18,11 @@ export interface Brief {
 /** The subject is told where a finding is about one thing; elsewhere its code and step say it all. */
 const WITH_SUBJECT = /^(order|observe\/(missing|surplus)|lanes|prohibit\/broken|duty)/;
 
-/** What is already so at the start is nobody's step: the prover points at the first step that looks, the interpreter at none. */
-const WITHOUT_STEP = ["order/already-so", "view/cannot-see"];
+/**
+ * What is already so at the start is nobody's step: the prover points at the first step that looks, the interpreter at none.
+ * Of what is held too long the prover points at the hold, the interpreter at what is done meanwhile.
+ */
+const WITHOUT_STEP = ["order/already-so", "view/cannot-see", "duty/on"];
 
 export function fromOracle(report: OracleReport, steps: readonly string[] = []): Brief[] {
   const everywhere = ["(begins)", ...steps];

@@ -399,7 +399,7 @@ function correct(
     };
     setWhere(and(otherwise, not(more)), last, meeting);
     setWhere(and(otherwise, more), [], after);
-    pass(scope, at, after, [{ kind: "assume", condition: and(not(otherwise), more) }], step);
+    if (more !== FALSE) pass(scope, at, after, [{ kind: "assume", condition: and(not(otherwise), more) }], step);
     at = after;
   });
 }

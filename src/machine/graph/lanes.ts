@@ -66,7 +66,7 @@ function placeOf(product: Product, at: readonly Node[]): Node {
   if (present) return present;
   const moves = new Set([...outer.moves, ...at.flatMap((node) => [...node.moves])]);
   const own = at.flatMap((node) => node.holds.slice(outer.holds.length));
-  const isUrgent = at.some((place, lane) => place.isUrgent && !isBlocked(product, at, lane));
+  const isUrgent = at.some((place) => place.isUrgent);
   const node = newNode(product.into, { moves, holds: [...outer.holds, ...own], isUrgent });
   product.places.set(key, node);
   product.waiting.push({ at, node });
@@ -108,12 +108,6 @@ function ownHolds(product: Product, node: Node): readonly Hold[] {
   return node.holds.slice(product.outer.holds.length);
 }
 
-/** Is all that this lane can do next held by another? */
-function isBlocked(product: Product, at: readonly Node[], lane: number): boolean {
-  const edges = product.outgoing[lane]!.get(at[lane]!) ?? [];
-  return edges.every((edge) => isHeldByOther(product, edge, at, lane));
-}
-
 function isHeldByOther(product: Product, edge: Edge, at: readonly Node[], lane: number): boolean {
   if (edge.act.kind !== "set" || edge.act.how === "release") return false;
   const control = edge.act.control;
@@ -129,14 +123,20 @@ function carryProbes(product: Product): void {
     }
   }
   for (const [edge, nodes] of product.heldAt) {
-    if (edge.act.kind === "set")
-      product.into.probes.push({ kind: "held", control: edge.act.control, step: edge.step, nodes, edges: [] });
+    if (edge.act.kind !== "set") continue;
+    const { step } = edge;
+    product.into.probes.push({ kind: "held", control: edge.act.control, step, nodes, edges: [] });
+    const region = product.nodesOf.get(edge.from) ?? [];
+    const asked = nodes.filter((node) => !node.isUrgent);
+    product.into.probes.push({ kind: "stuck", what: "wait", step, nodes: asked, edges: [], region });
   }
 }
 
+/** Whether a wait ends is not asked where another is about to act: it was asked a moment before. */
 function carried(product: Product, probe: Probe): Probe {
   const nodes = probe.nodes.flatMap((node) => product.nodesOf.get(node) ?? []);
   const edges = probe.edges.flatMap((edge) => product.edgesOf.get(edge) ?? []);
   if (probe.kind !== "stuck") return { ...probe, nodes, edges };
-  return { ...probe, nodes, edges, region: probe.region.flatMap((node) => product.nodesOf.get(node) ?? []) };
+  const asked = nodes.filter((node) => !node.isUrgent);
+  return { ...probe, nodes: asked, edges, region: probe.region.flatMap((node) => product.nodesOf.get(node) ?? []) };
 }

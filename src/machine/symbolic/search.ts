@@ -132,13 +132,13 @@ export class Search {
   }
 
   /**
-   * The states of a region from which a path leads out of it, over an edge to a place outside, or to states that `count` as
-   * outside. As a map from node id. Stops early once the states of `asked` are all among them.
+   * The states of a region from which a path leads out of it, over an edge to a place outside, or to states that count as
+   * outside; not over some edges. As a map from node id. Stops early once the states of `asked` are all among them.
    */
   canLeave(
     region: readonly Node[],
     asked: ReadonlyMap<number, Ref>,
-    count: ReadonlyMap<number, Ref> = new Map(),
+    { counts, notBy }: { readonly counts?: ReadonlyMap<number, Ref>; readonly notBy?: (edge: Edge) => boolean } = {},
   ): ReadonlyMap<number, Ref> {
     const { bdd } = this.space;
     const inside = new Set(region.map((node) => node.id));
@@ -152,10 +152,10 @@ export class Search {
     };
     const into = new Map<number, Edge[]>();
     for (const node of region) {
-      add(node.id, count.get(node.id) ?? EMPTY);
+      add(node.id, counts?.get(node.id) ?? EMPTY);
       for (const edge of this.edgesFrom(node)) {
         if (inside.has(edge.to.id)) into.set(edge.to.id, [...(into.get(edge.to.id) ?? []), edge]);
-        else add(node.id, this.before(this.transitions.of(edge), FULL, this.reached[node.id]!));
+        else if (!notBy?.(edge)) add(node.id, this.before(this.transitions.of(edge), FULL, this.reached[node.id]!));
       }
     }
     const isAnswered = () => [...asked].every(([id, states]) => bdd.diff(states, good.get(id) ?? EMPTY) === EMPTY);

@@ -1,5 +1,5 @@
 import type { Finding } from "../../diagnostics/finding.js";
-import type { Probe } from "../../machine/graph/graph.js";
+import type { Edge, Probe } from "../../machine/graph/graph.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import type { Condition } from "../../program/condition.js";
@@ -209,13 +209,22 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "stuck") continue;
     const asked = new Map(probe.nodes.map((node) => [node.id, search.reached[node.id]!]));
-    const canLeave = search.canLeave(probe.region, asked, probe.what === "wait" ? failing : undefined);
+    const canLeave = search.canLeave(
+      probe.region,
+      asked,
+      probe.what === "wait" ? { counts: failing } : { notBy: leadsToGap },
+    );
     const bad = new Map(atPlaces(search, probe.nodes, (node) => bdd.not(canLeave.get(node.id) ?? EMPTY)));
     if (bad.size === 0) continue;
     if (probe.what === "wait") waits.push({ probe, bad });
     else loops.push(neverEnds(context, search, probe.step!, bad));
   }
-  return [...loops, ...groupWaits(waits).map((group) => waitsForEver(context, search, group))];
+  return [...loops, ...groupWaits(search, waits).map((group) => waitsForEver(context, search, inTurn(context, group)))];
+}
+
+/** A loop that can only end in a gap never ends as it should. */
+function leadsToGap(edge: Edge): boolean {
+  return edge.to.end?.kind === "gap";
 }
 
 /** States in which a demand fails: what does not go on from them has that cause, and is told there. */
@@ -231,17 +240,64 @@ function failingDemands(context: Context, search: Search): ReadonlyMap<number, R
   return found;
 }
 
-function groupWaits(waits: readonly { readonly probe: Of<"stuck">; readonly bad: Map<number, Ref> }[]) {
-  const groups: { steps: Step[]; bad: Map<number, Ref> }[] = [];
-  for (const { probe, bad } of waits) {
-    const present = groups.find((group) => [...bad.keys()].some((id) => group.bad.has(id)));
-    if (!present) groups.push({ steps: [probe.step!], bad: new Map(bad) });
-    else {
-      present.steps.push(probe.step!);
-      for (const [id, states] of bad) if (!present.bad.has(id)) present.bad.set(id, states);
+interface Waiting {
+  readonly steps: readonly Step[];
+  readonly bad: Map<number, Ref>;
+}
+
+/** States in which the same steps wait for ever are one deadlock; who waits already while another still works, is part of it. */
+function groupWaits(
+  search: Search,
+  waits: readonly { readonly probe: Of<"stuck">; readonly bad: ReadonlyMap<number, Ref> }[],
+): readonly Waiting[] {
+  const groups = new Map<string, Waiting>();
+  const ids = new Set(waits.flatMap(({ bad }) => [...bad.keys()]));
+  for (const id of ids) {
+    for (const { steps, states } of partsAt(search, waits, id)) {
+      const key = steps
+        .map((step) => step.name)
+        .sort()
+        .join(" ");
+      const group = groups.get(key) ?? { steps, bad: new Map() };
+      group.bad.set(id, search.space.bdd.or(group.bad.get(id) ?? EMPTY, states));
+      groups.set(key, group);
     }
   }
-  return groups;
+  const all = [...groups.values()];
+  return all.filter(({ steps }) => !all.some((other) => isPartOf(steps, other.steps)));
+}
+
+function isPartOf(steps: readonly Step[], others: readonly Step[]): boolean {
+  return steps.length < others.length && steps.every((step) => others.includes(step));
+}
+
+/** The bad states of one place, parted by who waits in them. */
+function partsAt(
+  search: Search,
+  waits: readonly { readonly probe: Of<"stuck">; readonly bad: ReadonlyMap<number, Ref> }[],
+  id: number,
+): readonly { readonly steps: readonly Step[]; readonly states: Ref }[] {
+  const { bdd } = search.space;
+  let parts: { readonly steps: readonly Step[]; readonly states: Ref }[] = [];
+  for (const { probe, bad } of waits) {
+    const states = bad.get(id) ?? EMPTY;
+    const step = probe.step!;
+    const split = parts.flatMap((part) => [
+      { steps: part.steps, states: bdd.diff(part.states, states) },
+      { steps: part.steps.includes(step) ? part.steps : [...part.steps, step], states: bdd.and(part.states, states) },
+    ]);
+    const rest = parts.reduce((left, part) => bdd.diff(left, part.states), states);
+    parts = [...split, { steps: [step], states: rest }].filter((part) => part.states !== EMPTY);
+  }
+  return parts;
+}
+
+/** Who waits in so many words comes first, then who is kept waiting; each in the order of the text. */
+function inTurn(context: Context, { steps, bad }: Waiting): Waiting {
+  const turn = (step: Step) => (step.kind === "wait-for" ? 0 : 1);
+  const place = (step: Step) => context.textOrder.get(step.name) ?? 0;
+  const sorted = [...new Set(steps)].sort((one, other) => turn(one) - turn(other) || place(one) - place(other));
+  return { steps: sorted, bad };
 }
 
 const SURE_OR_BOUND =

@@ -1,6 +1,5 @@
 import { type Finding, finding, type StoryLine } from "../../diagnostics/finding.js";
 import type { Variable } from "../../machine/expression.js";
-import type { Node } from "../../machine/graph/graph.js";
 import type { Operation } from "../../machine/operation.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
@@ -8,7 +7,7 @@ import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
 import type { Immediate } from "../../machine/world/dynamics.js";
 import type { Step } from "../../program/procedure.js";
-import { blameOf } from "../answer.js";
+import { blameOf, placeAfter } from "../answer.js";
 import type { Context } from "../context.js";
 import { SYSTEM_CONFLICT, SYSTEM_RACE, SYSTEM_UNSETTLED } from "../kinds.js";
 import { storyOf } from "../story.js";
@@ -123,9 +122,10 @@ function wholeFinding(
   });
 }
 
-function storyPart(found: Found | undefined, what: string): Pick<Finding, "story" | "moments"> {
+function storyPart(found: Found | undefined, what: string): Pick<Finding, "story" | "moments" | "also"> {
   const lines = found?.story?.(what);
-  return { ...(lines ? { story: lines } : {}), ...(found?.moments ? { moments: found.moments } : {}) };
+  const { moments, also } = found ?? {};
+  return { ...(lines ? { story: lines } : {}), ...(moments ? { moments } : {}), ...(also ? { also } : {}) };
 }
 
 /** Equipment that can change on the way from these states. */
@@ -143,6 +143,8 @@ interface Found {
   /** How it is come to; the last line says what happens then. */
   readonly story?: (what: string) => readonly StoryLine[] | undefined;
   readonly moments?: number;
+  /** Names of the other steps that can bring such a state about. */
+  readonly also?: readonly string[];
 }
 
 /** The step that first brings such a state about. */
@@ -194,13 +196,13 @@ function firstStep(
       relevant: context.whole,
       ending: step ? { when: stepName(step), what, at: step.verb } : { when: "then", what },
     })?.lines;
-  return { step, story, moments: path.moments + 1 };
-}
-
-function placeAfter(search: Search, path: Path): Node {
-  const last = path.steps.at(-1);
-  if (!last) return search.transitions.model.graph.start;
-  return last.transition.cause.kind === "edge" ? last.transition.cause.edge.to : last.from;
+  const acts = [...guilty.keys()].flatMap(({ cause }) => (cause.kind === "edge" ? [cause.edge] : []));
+  const bringing = acts.filter((edge) => {
+    const met = space.bdd.and(search.reached[edge.from.id]!, before.get(search.transitions.of(edge)) ?? EMPTY);
+    return met !== EMPTY;
+  });
+  const also = [...new Set(bringing.flatMap((edge) => (edge.step && edge.step !== step ? [edge.step.name] : [])))];
+  return { step, story, moments: path.moments + 1, also };
 }
 
 function conflicts(
