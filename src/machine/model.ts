@@ -47,9 +47,11 @@ export interface LoweredRule {
 /** Builds the model. Everything that rules and steps name is lowered first, so that marks and clocks are all there. */
 export function buildModel(program: Program, system: System, procedure: Procedure, tail: Tail): Model {
   const rules = program.rules.filter((rule) => ruleIsFor(rule, procedure));
+  const fits = new World(system, tail, timesOf(system, procedure, []), []);
+  const applied = rules.filter((rule) => !rule.applies || fits.fitHolds(rule.applies));
   const announced = [
     ...conditionsOfProcedure(procedure),
-    ...rules.flatMap(conditionsOfRule),
+    ...applied.flatMap(conditionsOfRule),
     ...begunBy(program, procedure),
   ];
   const world = new World(system, tail, timesOf(system, procedure, announced), announced);

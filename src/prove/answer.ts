@@ -1,5 +1,5 @@
 import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
-import type { Node } from "../machine/graph/graph.js";
+import type { Edge, Node } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
@@ -109,15 +109,50 @@ function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable
   return path ? { verdict: "violated", search, path, relevant } : { verdict: "unproved" };
 }
 
-/** Steps that can break a monitor first, in the whole model. Empty where the limit comes first: they are only told beside the answer. */
-export function breakingSteps(context: Context, query: Query): readonly Step[] {
+/** The steps at which a question can be answered with "wrong" first, in the whole model. */
+export interface Wrongdoers {
+  /** Those whose own act does it. */
+  readonly acts: readonly Step[];
+  /** Those in whose pause it can come about, or after which the run can end so. */
+  readonly others: readonly Step[];
+}
+
+/** Who can be to blame. Nobody where the limit comes first: they are only told beside the answer. */
+export function wrongdoers(context: Context, query: Query): Wrongdoers {
   try {
     const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
-    return [...new Set(search.breaches.flatMap((breach) => stepOfBreach(breach.transition.cause) ?? []))];
+    const before = lastActsOf(context);
+    const acts = search.breaches.flatMap(({ transition }) => stepOf(transition.cause) ?? []);
+    const pauses = search.breaches.flatMap(({ from, transition }) =>
+      transition.cause.kind === "change" ? before(from) : [],
+    );
+    const ends = context.model.graph.nodes.flatMap((node) => {
+      const wrong = query.atPlace.get(node.id);
+      if (!wrong || search.space.bdd.and(search.reached[node.id]!, search.space.set(wrong)) === EMPTY) return [];
+      return node.end && node.end.kind !== "finish" ? [node.end.step] : before(node);
+    });
+    return { acts: [...new Set(acts)], others: [...new Set([...pauses, ...ends])] };
   } catch (error) {
-    if (error instanceof NodeLimit || error instanceof OutOfTime) return [];
+    if (error instanceof NodeLimit || error instanceof OutOfTime) return { acts: [], others: [] };
     throw error;
   }
+}
+
+/** The steps whose act can be the last before a place. */
+function lastActsOf(context: Context): (node: Node) => readonly Step[] {
+  const incoming = new Map<Node, Edge[]>();
+  for (const edge of context.model.graph.edges) incoming.set(edge.to, [...(incoming.get(edge.to) ?? []), edge]);
+  return (node) => {
+    const places = new Set([node]);
+    const steps: Step[] = [];
+    for (const place of places) {
+      for (const edge of incoming.get(place) ?? []) {
+        if (edge.kind === "pass") places.add(edge.from);
+        else if (edge.step) steps.push(edge.step);
+      }
+    }
+    return steps;
+  };
 }
 
 export function searchIn(
@@ -157,7 +192,7 @@ function isBroken(search: Search, query: Query): boolean {
   return false;
 }
 
-function stepOfBreach(cause: Path["steps"][number]["transition"]["cause"]): Step | undefined {
+function stepOf(cause: Path["steps"][number]["transition"]["cause"]): Step | undefined {
   return cause.kind === "edge" ? cause.edge.step : undefined;
 }
 

@@ -17,7 +17,8 @@ export interface TailResult {
   readonly findings: readonly Finding[];
   readonly rules: ReadonlyMap<string, Verdict>;
   readonly startsLog10: number;
-  readonly reached: Reached;
+  /** Absent where the limit came first: then nothing is told of what comes about on no tail. */
+  readonly reached?: Reached;
   /** Names of variables that some act or change of this procedure can change. */
   readonly changing: ReadonlySet<string>;
 }
@@ -95,13 +96,14 @@ function worst(verdicts: readonly Verdict[]): Verdict {
 
 /** What comes about on no tail: of steps that cannot be reached the first of a stretch. */
 function nowhere(procedure: Procedure, results: readonly TailResult[]): readonly Finding[] {
-  if (!results.some((result) => result.hasStart)) return [];
+  const all = results.flatMap(({ reached }) => reached ?? []);
+  if (!results.some((result) => result.hasStart) || all.length < results.length) return [];
   const order = ownSteps(procedure.steps);
   const never = (
     pick: (reached: Reached) => ReadonlyMap<Step, boolean>,
-    steps: Iterable<Step> = new Set(results.flatMap((result) => [...pick(result.reached).keys()])),
+    steps: Iterable<Step> = new Set(all.flatMap((reached) => [...pick(reached).keys()])),
   ): readonly Step[] => {
-    const can = (step: Step) => results.some((result) => pick(result.reached).get(step) === true);
+    const can = (step: Step) => all.some((reached) => pick(reached).get(step) === true);
     const cannot = [...steps].filter((step) => !can(step));
     const others = [...steps].filter((step) => step.name.includes(":") && can(step));
     return cannot.filter(

@@ -69,7 +69,7 @@ function proveTail(program: Program, system: System, procedure: Procedure, tail:
       ...base,
       findings: [noStart(system, procedure)],
       rules: new Map(),
-      reached: whole.reached,
+      ...(whole.reached ? { reached: whole.reached } : {}),
       hasStart: false,
     };
   const rules = new Map<string, Verdict>();
@@ -79,7 +79,7 @@ function proveTail(program: Program, system: System, procedure: Procedure, tail:
     rules.set(lowered.rule.id, result.verdict);
     findings.push(...result.findings);
   }
-  return { ...base, findings, rules, reached: whole.reached, hasStart: true };
+  return { ...base, findings, rules, ...(whole.reached ? { reached: whole.reached } : {}), hasStart: true };
 }
 
 function noStart(system: System, procedure: Procedure): Finding {

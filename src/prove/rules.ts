@@ -11,16 +11,7 @@ import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
-import {
-  type Answer,
-  askOfActs,
-  breakingSteps,
-  guiltyOf,
-  isByGauge,
-  placeAfter,
-  type Query,
-  searchIn,
-} from "./answer.js";
+import { type Answer, askOfActs, guiltyOf, isByGauge, placeAfter, type Query, searchIn, wrongdoers } from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { questionOf } from "./monitors.js";
@@ -82,7 +73,8 @@ function violation(
   const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
   const cause = last?.transition.cause;
   const byGauge = isByGauge(path);
-  const others = byGauge ? [] : breakingSteps(context, query).filter((step) => step !== blamed);
+  const doers = byGauge ? { acts: [], others: [] } : wrongdoers(context, query);
+  const others = doers.acts.filter((step) => step !== blamed);
   const severity: Severity = byGauge ? "info" : rule.severity;
   return finding({ ...kind, severity }, blamed?.verb ?? beginsSpan(context), sentence(rule, end?.words), {
     remark: blamed ? remarkOf(cause?.kind === "change", late, end?.words) : "what the last crew left",
@@ -93,7 +85,7 @@ function violation(
     help: helpFor(rule, blamed),
     story: story.lines,
     moments: path.moments,
-    also: others.map((step) => step.name),
+    also: [...others, ...doers.others].map((step) => step.name),
     subject: { procedure: context.procedure.id, rule: rule.id, ...(blamed ? { step: blamed.name } : {}) },
   });
 }

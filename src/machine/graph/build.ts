@@ -140,9 +140,9 @@ function buildVerb(scope: Scope, step: Step, from: Node): Place {
     case "go-to":
       return buildGoTo(scope, step, from);
     case "finish":
-      return endAt(scope, from, scope.finish, scope.heldOutside);
+      return endAt(scope, step, from, finishOf(scope, step), scope.heldOutside);
     case "set-aside":
-      return endAt(scope, from, endNode(scope, { kind: "set-aside", step }), 0);
+      return endAt(scope, step, from, endNode(scope, { kind: "set-aside", step }), 0);
     case "watch":
       return markAct(scope, step, bear(scope, step, from, [assign(watchActive(scope, step), 1)]));
     case "prohibit":
@@ -820,7 +820,7 @@ function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
     ends.set(laneEnd, target);
     const kept = laneEnd.end!.kind === "finish" ? scope.heldOutside : 0;
     const entry = newNode(scope.parts, { moves: from.moves, holds });
-    endAt({ ...scope, inLane: false }, entry, target, kept);
+    endAt({ ...scope, inLane: false }, laneEnd.end!.step, entry, target, kept);
     return entry;
   });
   for (const node of scope.parts.nodes.slice(firstWoven)) scope.woven.add(node);
@@ -842,7 +842,7 @@ function buildPerform(scope: Scope, step: Of<"perform">, from: Node): Place {
 
 function buildGoTo(scope: Scope, step: Of<"go-to">, from: Node): undefined {
   const end = endNode(scope, { kind: "go-to", step });
-  endAt(scope, from, end, 0);
+  endAt(scope, step, from, end, 0);
   handOver(scope, end, step.procedure, step);
   return undefined;
 }
@@ -865,8 +865,15 @@ function endNode(scope: Scope, end: End): Node {
   return newNode(scope.parts, { moves: new Set(), holds: [], end });
 }
 
-/** Ends the run, or the performed procedure: what is still held is let go on the way, inner holds first. */
-function endAt(scope: Scope, from: Node, end: Node, kept: number): undefined {
+/** A lane ends with whatever let it: its mark is set where what is held has been let go. */
+function finishOf(scope: Scope, step: Step): Node {
+  return scope.inLane && scope.finish.end
+    ? newNode(scope.parts, { ...like(scope.finish), end: { kind: "finish", step } })
+    : scope.finish;
+}
+
+/** Ends the run, or the performed procedure: what is still held is let go on the way, inner holds first; then it is done. */
+function endAt(scope: Scope, step: Step | undefined, from: Node, end: Node, kept: number): undefined {
   if (scope.inLane && end.end) {
     pass(scope, from, end);
     return undefined;
@@ -879,7 +886,7 @@ function endAt(scope: Scope, from: Node, end: Node, kept: number): undefined {
     });
     at = releaseAtEnd(scope, hold, at, to);
   }
-  pass(scope, at, end);
+  pass(scope, step ? markAct(scope, step, at)! : at, end);
   return undefined;
 }
 

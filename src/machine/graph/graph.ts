@@ -24,7 +24,7 @@ export interface Hold {
 }
 
 export type End =
-  | { readonly kind: "finish" }
+  | { readonly kind: "finish"; readonly step?: Step }
   | { readonly kind: "set-aside" | "go-to"; readonly step: Step }
   /** No way of a `decide` fits; reported, and nothing follows. */
   | { readonly kind: "gap"; readonly step: Step };

@@ -17,6 +17,7 @@ import {
   WAITS_FOR_EVER,
 } from "../kinds.js";
 import { nameOf, quote, stepName, textOf } from "../words.js";
+import { neverSettlingAt } from "./settling.js";
 import { atPlaces, ready, tell } from "./tell.js";
 
 type Of<K extends Probe["kind"]> = Extract<Probe, { readonly kind: K }>;
@@ -205,7 +206,7 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
   const { bdd } = search.space;
   const waits: { readonly probe: Of<"stuck">; readonly bad: Map<number, Ref> }[] = [];
   const loops: (Finding | undefined)[] = [];
-  const failing = failingDemands(context, search);
+  const failing = cutShort(context, search);
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "stuck") continue;
     const asked = new Map(probe.nodes.map((node) => [node.id, search.reached[node.id]!]));
@@ -227,10 +228,10 @@ function leadsToGap(edge: Edge): boolean {
   return edge.to.end?.kind === "gap";
 }
 
-/** States in which a demand fails: what does not go on from them has that cause, and is told there. */
-function failingDemands(context: Context, search: Search): ReadonlyMap<number, Ref> {
+/** States from which a path ends by a finding of its own: what does not go on from them has that cause, and is told there. */
+function cutShort(context: Context, search: Search): ReadonlyMap<number, Ref> {
   const { bdd } = search.space;
-  const found = new Map<number, Ref>();
+  const found = new Map(neverSettlingAt(search));
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "needs" && probe.kind !== "begins") continue;
     const wrong = bdd.diff(ready(search), search.space.set(probe.truth));

@@ -22,7 +22,8 @@ export interface Whole {
   readonly hasStart: boolean;
   readonly startsLog10: number;
   readonly findings: readonly Finding[];
-  readonly reached: Reached;
+  /** Absent where the limit came first. */
+  readonly reached?: Reached;
   readonly changing: ReadonlySet<string>;
 }
 
@@ -59,7 +60,6 @@ export function searchWhole(context: Context): Whole {
       hasStart: true,
       startsLog10: 0,
       findings: [unprovedWhole(context)],
-      reached: NOTHING,
       changing: new Set(allNames(context)),
     };
   }

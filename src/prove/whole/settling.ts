@@ -147,6 +147,33 @@ interface Found {
   readonly also?: readonly string[];
 }
 
+/** For each transition the states ahead of it from which it leads to such a state before settling. */
+function beforeAct(search: Search, unsettling: readonly Unsettling[], origins: Ref): ReadonlyMap<Transition, Ref> {
+  const { space } = search;
+  const guilty = unsettling.filter((one) => space.bdd.and(one.states, origins) !== EMPTY);
+  return new Map(guilty.map(({ transition, lead }) => [transition, space.backward(origins, lead)]));
+}
+
+function placesBefore(search: Search, before: ReadonlyMap<Transition, Ref>): Map<number, Ref> {
+  const { space, transitions } = search;
+  const atPlace = new Map<number, Ref>();
+  for (const node of transitions.model.graph.nodes) {
+    const ways = [...search.edgesFrom(node).map((edge) => transitions.of(edge)), ...transitions.pausesAt(node)];
+    const states = ways.reduce((sum, way) => space.bdd.or(sum, before.get(way) ?? EMPTY), EMPTY);
+    const met = space.bdd.and(states, search.reached[node.id]!);
+    if (met !== EMPTY) atPlace.set(node.id, met);
+  }
+  return atPlace;
+}
+
+/** States at places from which an act or a change leads to where the equipment never comes to rest. */
+export function neverSettlingAt(search: Search): ReadonlyMap<number, Ref> {
+  const unsettling = unsettlingOf(search);
+  const all = unsettling.reduce((sum, one) => search.space.bdd.or(sum, one.states), EMPTY);
+  if (all === EMPTY || !rounds(search, all).endless) return new Map();
+  return placesBefore(search, beforeAct(search, unsettling, neverSettling(search, unsettling)));
+}
+
 /** The step that first brings such a state about. */
 function firstStep(
   context: Context,
@@ -155,22 +182,9 @@ function firstStep(
   origins: Ref,
 ): Found | undefined {
   const { space } = search;
-  const guilty = new Map(
-    unsettling.filter((one) => space.bdd.and(one.states, origins) !== EMPTY).map((one) => [one.transition, one]),
-  );
-  if (guilty.size === 0) return undefined;
-  const before = new Map<Transition, Ref>();
-  for (const [transition, { lead }] of guilty) before.set(transition, space.backward(origins, lead));
-  const atPlace = new Map<number, Ref>();
-  for (const node of context.model.graph.nodes) {
-    const ways = [
-      ...search.edgesFrom(node).map((edge) => search.transitions.of(edge)),
-      ...search.transitions.pausesAt(node),
-    ];
-    const states = ways.reduce((sum, way) => space.bdd.or(sum, before.get(way) ?? EMPTY), EMPTY);
-    const met = space.bdd.and(states, search.reached[node.id]!);
-    if (met !== EMPTY) atPlace.set(node.id, met);
-  }
+  const before = beforeAct(search, unsettling, origins);
+  if (before.size === 0) return undefined;
+  const atPlace = placesBefore(search, before);
   const order = (step: Step | undefined) => context.textOrder.get(step?.name ?? "") ?? -1;
   const stepsAfter = (path: Path): readonly (Step | undefined)[] => {
     const place = placeAfter(search, path);
@@ -196,7 +210,7 @@ function firstStep(
       relevant: context.whole,
       ending: step ? { when: stepName(step), what, at: step.verb } : { when: "then", what },
     })?.lines;
-  const acts = [...guilty.keys()].flatMap(({ cause }) => (cause.kind === "edge" ? [cause.edge] : []));
+  const acts = [...before.keys()].flatMap(({ cause }) => (cause.kind === "edge" ? [cause.edge] : []));
   const bringing = acts.filter((edge) => {
     const met = space.bdd.and(search.reached[edge.from.id]!, before.get(search.transitions.of(edge)) ?? EMPTY);
     return met !== EMPTY;
