@@ -16,6 +16,7 @@ export function commandLine(): Command {
   addCheck(proofcard);
   addBuild(proofcard);
   addExplain(proofcard);
+  addOrder(proofcard);
   addInit(proofcard);
   return proofcard;
 }
@@ -58,6 +59,17 @@ function addExplain(proofcard: Command): void {
     .description("say what the code of a finding means, why it matters, with a bad and a good example")
     .argument("[code]", "such as order/when; without it, all codes are listed")
     .action(async (code) => (await import("./commands/explain.js")).explain(code));
+}
+
+function addOrder(proofcard: Command): void {
+  proofcard
+    .command("order")
+    .description("look for an order of a card's lines with fewer and shorter moves between panels; changes no file")
+    .argument("<procedure>", "its id")
+    .argument("[paths...]", PATHS)
+    .addOption(new Option("--format <format>", "how to print").choices(["text", "json"]).default("text"))
+    .addOption(timeLimit())
+    .action(async (id, paths, options) => (await import("./commands/order.js")).order(id, paths, options));
 }
 
 function addInit(proofcard: Command): void {

@@ -56,7 +56,8 @@ class Table {
     this.needsLow = nodes.map((node) => maskOf(problem.precedes, node, this.low));
     this.needsHigh = nodes.map((node) => maskOf(problem.precedes, node, this.high));
     this.rest = nodes.reduce((sum, node) => sum + (bound.leaving[node] ?? 0) + (bound.coming[node] ?? 0), bound.ending);
-    this.slack = 1e-9 * Math.max(1, Math.abs(upper));
+    const numbers = [...problem.costs.flatMap((row, from) => row.filter((_, to) => to !== from)), ...problem.early];
+    this.slack = numbers.every(Number.isInteger) ? 0.5 : 1e-9 * Math.max(1, Math.abs(upper));
   }
 
   /** Each thing that needs nothing, alone. */

@@ -75,18 +75,28 @@ function whyOf(
   const without = { ...procedure, steps: withoutSteps(procedure.steps, (other) => isSameLine(step, other)) };
   const { findings: after } = proveProcedure(program, without, options);
   const left = new Set([...walkSteps(without.steps)].map(({ name }) => name));
-  const arisen = after.filter((one) => weighs(one) && !isCovered(one, before));
+  const worse = arisen(before, after).filter(weighs);
   const canFail = before.filter(
     (one) => one.code === NEVER_TAKEN.code && left.has(one.subject.step ?? "") && !isCovered(one, after),
   );
-  const breaches = [...arisen, ...canFail].map((one): Breach => ({ on: reliedOnBy(one, procedure), finding: one }));
+  const breaches = [...worse, ...canFail].map((one): Breach => ({ on: reliedOnBy(one, procedure), finding: one }));
   return { step, breaches: unique(breaches), unproved: after.some(({ code }) => code === UNPROVED.code) };
 }
 
-/** That a step moves nothing, or a check cannot fail, is no harm; that a step is never come to is. */
-function weighs({ code, severity }: Finding): boolean {
-  if (code === NEVER_REACHED.code) return true;
-  return severity !== "info" && code !== NEVER_TAKEN.code && code !== NO_EFFECT.code && code !== UNPROVED.code;
+/** What is found after a change and was not before, on the same tails; what only a gauge's own move brings about, and what is unproved, left out. */
+export function arisen(before: readonly Finding[], after: readonly Finding[]): readonly Finding[] {
+  return after.filter((one) => counts(one) && !isCovered(one, before));
+}
+
+const IDLE = [NEVER_REACHED, NEVER_TAKEN, NO_EFFECT].map(({ code }) => code);
+
+function counts({ code, severity }: Finding): boolean {
+  return (severity !== "info" || IDLE.includes(code)) && code !== UNPROVED.code;
+}
+
+/** That a step moves nothing, or a check cannot fail, breaks nothing; that a step is never come to does. */
+function weighs({ code }: Finding): boolean {
+  return code !== NEVER_TAKEN.code && code !== NO_EFFECT.code;
 }
 
 /** Was the same found on the same tails? */

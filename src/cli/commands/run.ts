@@ -55,7 +55,7 @@ export function startTimer(timeLimit: number | undefined): Timer {
 }
 
 /** From the current folder to the project where it lies below, so that an editor and a code host find the files; else nothing. */
-function wayTo(current: string, root: string): string {
+export function wayTo(current: string, root: string): string {
   const way = relative(current, root).split(sep).join("/");
   return way === "" || way === ".." || way.startsWith("../") || isAbsolute(way) ? "" : `${way}/`;
 }

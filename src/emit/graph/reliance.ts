@@ -2,7 +2,7 @@ import { invariant, unreachable } from "../../invariant.js";
 import type { Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { everyStep } from "../card/walk.js";
-import { sentenceOf, type Words } from "../card/wording.js";
+import { capitalised, sentenceOf, type Words } from "../card/wording.js";
 import { textOf } from "../flowchart/words.js";
 
 /** A step makes something so that a later step, a rule or a promise relies on: with the step left out, its verdict changes. */
@@ -99,12 +99,12 @@ function stepNode(words: Words, step: Step): GraphNode {
 }
 
 /** A decision or a loop has no text of its own: what it asks stands for it. */
-function stepText(words: Words, step: Step): readonly string[] {
+export function stepText(words: Words, step: Step): readonly string[] {
   const text = textOf(words, step);
   if (text.length > 0) return text;
   if (step.kind === "if") return [`If ${sentenceOf(words, step.condition)}`];
   if (step.kind === "repeat" && step.until) return [`Repeat until ${sentenceOf(words, step.until)}`];
-  if (step.kind === "perform") return [step.target.title];
+  if (step.kind === "perform") return [capitalised(step.target.title)];
   return [step.kind];
 }
 

@@ -9,8 +9,8 @@ import { type SvgOptions, svgOf } from "../drawing/svg.js";
 import { revisionOf } from "../flowchart/frame.js";
 import { type Ground, groundOf, partOf } from "./ground.js";
 import { paint } from "./paint.js";
-import { type Path, pathsOf } from "./path.js";
-import { stopsOf } from "./stops.js";
+import { type Path, pathsOf, type Whereabouts } from "./path.js";
+import { type Stop, stopsOf } from "./stops.js";
 import { keyLines, pathLines } from "./words.js";
 
 export interface PanelMapOptions extends SvgOptions {
@@ -61,6 +61,16 @@ export function panelMapPages(
 /** The ways that the map draws, with their lengths, for those who compare them. */
 export function panelPaths(program: Program, procedure: Procedure): readonly Path[] {
   return surveyed(program, procedure).paths;
+}
+
+/** The stops of the main line, and where everything is: for those who look for another order. */
+export function panelSurvey(
+  program: Program,
+  procedure: Procedure,
+): { readonly stops: readonly Stop[]; readonly places: ReadonlyMap<string, Whereabouts> } {
+  const system = systemOf(program, procedure);
+  const { spots, places } = groundOf(system);
+  return { stops: stopsOf(system, procedure, spots), places };
 }
 
 function surveyed(

@@ -45,18 +45,33 @@ function pathOf(by: string, stops: readonly Stop[], places: ReadonlyMap<string, 
   along.forEach((to, index) => {
     const from = along[index - 1];
     if (!from || from.spot === to.spot) return;
-    const walk = from.area !== to.area;
-    legs.push({ from: from.spot, to: to.spot, walk });
-    if (walk) walks += 1;
-    else length += Math.hypot(to.spot.x - from.spot.x, to.spot.y - from.spot.y);
-    const [here, there] = [panelKey(from), panelKey(to)];
-    if (here === there) return;
+    const move = moveOf(from, to);
+    legs.push({ from: from.spot, to: to.spot, walk: move.walk });
+    if (move.walk) walks += 1;
+    length += move.length;
+    if (!move.jump) return;
     jumps += 1;
-    left.add(here);
-    if (left.has(there)) returns += 1;
+    left.add(panelKey(from));
+    if (left.has(panelKey(to))) returns += 1;
   });
   const known = !along.some((place) => place.schematic);
   return { by, stops, legs, jumps, returns, walks, ...(known ? { length } : {}) };
+}
+
+/** One move of hand and eye. */
+export interface Move {
+  /** To another panel. */
+  readonly jump: boolean;
+  /** To another area. */
+  readonly walk: boolean;
+  /** In millimetres; 0 for a walk, and meaningless where places are not given. */
+  readonly length: number;
+}
+
+export function moveOf(from: Whereabouts, to: Whereabouts): Move {
+  const walk = from.area !== to.area;
+  const length = walk ? 0 : Math.hypot(to.spot.x - from.spot.x, to.spot.y - from.spot.y);
+  return { jump: panelKey(from) !== panelKey(to), walk, length };
 }
 
 function panelKey(place: Whereabouts): string {

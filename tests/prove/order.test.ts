@@ -1,0 +1,177 @@
+import { describe, expect, test } from "vitest";
+import type { Finding } from "../../src/diagnostics/finding.js";
+import { linesOf, reordered } from "../../src/prove/order/lines.js";
+import { tiesOf } from "../../src/prove/order/ties.js";
+import { Trial } from "../../src/prove/order/trial.js";
+import { loadProgram } from "../support/load.js";
+
+const WEIR = [
+  "kind: system",
+  "title: Weir (fictional)",
+  "gauges:",
+  "  level: { label: LEVEL, unit: m, range: 0 to 9 }",
+  "controls:",
+  "  supply: { label: SUPPLY, positions: [off, on] }",
+  "  gate: { label: GATE, positions: [shut, open] }",
+  "  pump: { label: PUMP, positions: [off, on] }",
+  "  horn: { label: HORN, positions: [off, on] }",
+  "conditions:",
+  "  pump-runs: supply is on and pump is on",
+  "lights:",
+  "  flow: { label: FLOW, colour: green, lit-when: pump-runs }",
+  "",
+].join("\n");
+const RULES =
+  "kind: rules\nrules:\n  - { id: gate-first, require: gate is open, when: pump-runs, because: It floods. }\n";
+
+function weir(steps: readonly string[], more: Readonly<Record<string, string>> = {}) {
+  const { program, findings } = loadProgram({
+    "project.yaml": 'kind: project\nformat: 1\ntitle: Weir (fictional)\nsources: ["*.yaml"]\n',
+    "weir.yaml": WEIR,
+    "rules.yaml": RULES,
+    "start.yaml": [
+      "kind: procedure",
+      "title: Start",
+      "category: normal",
+      "begins: [supply is off, pump is off]",
+      "steps:",
+      ...steps.map((step) => `  ${step}`),
+      "",
+    ].join("\n"),
+    ...more,
+  });
+  expect(findings).toEqual([]);
+  const procedure = program.procedures.get("start")!;
+  return { program, procedure, lines: linesOf(procedure, () => true) };
+}
+
+/** Stretches of numbers of lines; of fixed ones the reason. */
+function stretches(steps: readonly string[]): readonly string[] {
+  const { lines } = weir(steps);
+  return [...new Set(lines.map(({ stretch }) => stretch))].map((stretch) => {
+    const own = lines.filter((line) => line.stretch === stretch);
+    return own.map(({ step, fixed }) => `${step.number}${fixed ? ` ${fixed}` : ""}`).join(" ");
+  });
+}
+
+describe("lines", () => {
+  test("that follow each other straight may change places; waits, decisions and words stay", () => {
+    expect(
+      stretches([
+        "- set: { gate: open }",
+        "- set: { horn: on }",
+        "- wait: 10 s",
+        "- set: { supply: on }",
+        "- observe: [flow]",
+        "  lit: none",
+        "- do: Look over the side",
+        "- set: { horn: off }",
+        "- if: horn is on",
+        "  then:",
+        "    - set: { pump: on }",
+      ]),
+    ).toEqual(["1 2", "3 waits", "4 5", "6 people", "7", "8 divides"]);
+  });
+
+  test("do not leave their section", () => {
+    const card = [
+      "- section: One",
+      "  steps:",
+      "    - set: { gate: open }",
+      "    - set: { horn: on }",
+      "- section: Two",
+      "  steps:",
+      "    - set: { horn: off }",
+      "- set: { supply: on }",
+    ];
+    expect(stretches(card)).toEqual(["1 2", "3", "4"]);
+  });
+
+  test("in another order stand so in their section, what they hold with them", () => {
+    const { procedure, lines } = weir([
+      "- section: One",
+      "  steps:",
+      "    - set: { gate: open }",
+      "    - set: { horn: on }",
+      "    - wait: 10 s",
+      "    - set: { supply: on }",
+    ]);
+    const [gate, horn, wait, supply] = lines.map(({ step }) => step.name);
+    const [section] = reordered(procedure.steps, lines, [horn!, gate!, wait!, supply!]);
+    expect(section?.kind === "section" && section.steps.map(({ name }) => name)).toEqual([horn, gate, wait, supply]);
+  });
+});
+
+describe("what the model ties together", () => {
+  const told = (steps: readonly string[]) => {
+    const { program, procedure, lines } = weir(steps);
+    return tiesOf(program, procedure, lines).map(({ first, second, because }) =>
+      [first + 1, second + 1, because.kind, ...("thing" in because ? [because.thing] : [])].join(" "),
+    );
+  };
+
+  test("acts on one control, a look and what it depends on; acts on different controls are free", () => {
+    expect(told(["- set: { horn: on }", "- set: { gate: open }", "- set: { horn: off }"])).toEqual(["1 3 same horn"]);
+    expect(told(["- set: { horn: on }", "- set: { pump: on }", "- observe: [flow]", "  lit: none"])).toEqual([
+      "2 3 looks pump",
+    ]);
+  });
+
+  test("a reading of a gauge and any act; two readings are free", () => {
+    const read = ["- record: level", "- set: { horn: on }", "- check: level >= 1 m", "  if-not: { do: Write it down }"];
+    expect(told(read)).toEqual(["1 2 reads level", "2 3 reads level"]);
+  });
+
+  test("a check that can set the card aside, and the acts on either side of it", () => {
+    const check = [
+      "- set: { gate: open }",
+      "- check: horn is off",
+      "  if-not: { set-aside: Quiet first. }",
+      "- set: { pump: on }",
+    ];
+    expect(told(check)).toEqual(["1 2 leaves", "2 3 leaves"]);
+  });
+});
+
+describe("a trial", () => {
+  const card = ["- set: { gate: open }", "- set: { horn: on }", "- set: { supply: on }", "- set: { pump: on }"];
+  const judged = (order: readonly number[], more: Readonly<Record<string, string>> = {}): Finding | undefined => {
+    const { program, procedure, lines } = weir(card, more);
+    return new Trial(program, procedure, lines, {}).breaks(order.map((at) => lines[at]!.step.name));
+  };
+
+  test("finds what an order breaks, and nothing where it breaks nothing", () => {
+    expect(judged([0, 1, 2, 3])).toBeUndefined();
+    expect(judged([1, 3, 0, 2])).toBeUndefined();
+    expect(judged([1, 3, 2, 0])).toMatchObject({ code: "order/when", subject: { rule: "gate-first" } });
+  });
+
+  test("goes on to the procedures that perform it", () => {
+    const other = [
+      "kind: procedure",
+      "title: Whole",
+      "category: normal",
+      "begins: [supply is off, pump is off]",
+      "steps:",
+      "  - prohibit: pump is on",
+      "    only-until: horn is on",
+      "  - perform: start",
+      "",
+    ].join("\n");
+    expect(judged([0, 1, 3, 2], { "whole.yaml": other })).toBeUndefined();
+    expect(judged([0, 3, 1, 2], { "whole.yaml": other })).toMatchObject({ subject: { procedure: "whole" } });
+  });
+
+  test("takes a check that can no longer fail for broken, and what the limit leaves open too", () => {
+    const steps = [
+      "- set: { gate: open }",
+      "- check: horn is on",
+      "  if-not: { do: Write it down }",
+      "- set: { horn: on }",
+    ];
+    const { program, procedure, lines } = weir(steps);
+    const names = [0, 2, 1].map((at) => lines[at]!.step.name);
+    expect(new Trial(program, procedure, lines, {}).breaks(names)?.code).toBe("flow/never-taken");
+    expect(new Trial(program, procedure, lines, { deadline: () => true }).breaks(names)?.code).toBe("prove/unproved");
+  });
+});
