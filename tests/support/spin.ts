@@ -1,0 +1,38 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { modelOf, type Part } from "./promela/model.js";
+
+export interface SpinAnswer {
+  /** For each part the questions answered with yes, such as a rule that can be broken. */
+  readonly hits: readonly ReadonlySet<string>[];
+  readonly states: number;
+}
+
+/** Has SPIN search every state of the parts, numbered as they stand in the list. Throws where the search was not whole. */
+export function runSpin(parts: readonly Part[]): SpinAnswer {
+  const folder = mkdtempSync(join(tmpdir(), "proofcard-spin-"));
+  try {
+    const run = (program: string, args: readonly string[]): string => {
+      const ran = spawnSync(program, args, { cwd: folder, encoding: "utf8", maxBuffer: 1 << 28 });
+      if (ran.status !== 0) throw new Error(`${program}: ${ran.error?.message ?? ran.stdout + ran.stderr}`);
+      return ran.stdout;
+    };
+    writeFileSync(join(folder, "model.pml"), modelOf(parts));
+    run("spin", ["-a", "model.pml"]);
+    run("gcc", ["-w", "-O0", "-DSAFETY", "-DNOREDUCE", "-DVECTORSZ=512", "-DMEMLIM=1500", "-o", "pan", "pan.c"]);
+    return read(parts, run("./pan", ["-E", "-m1000000"]));
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function read(parts: readonly Part[], out: string): SpinAnswer {
+  if (!/errors: 0/.test(out) || /not completed|max search depth too small|out of memory/.test(out))
+    throw new Error(`no whole search:\n${out}`);
+  const hits = parts.map(() => new Set<string>());
+  for (const [, part, question] of out.matchAll(/^HIT (\d+) (\d+)$/gm))
+    hits[Number(part)]!.add(parts[Number(part)]!.questions[Number(question)]!);
+  return { hits, states: Number(/([\d.e+]+) states, stored/.exec(out)?.[1] ?? Number.NaN) };
+}
