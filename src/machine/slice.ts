@@ -59,7 +59,8 @@ function variablesOfMemory(memory: Memory): Iterable<Variable> {
   return new Set([...memory.variables, ...memory.inputs, ...memory.scratch, ...read]);
 }
 
-function readBy(operation: Operation): readonly Variable[] {
+/** The variables that an operation looks at. */
+export function readBy(operation: Operation): readonly Variable[] {
   switch (operation.kind) {
     case "assume":
       return [...variablesOf(operation.condition)];

@@ -162,7 +162,12 @@ export class Transitions {
     const { guards, body: bodyAlone, after } = this.bodyOf(cause, free);
     const inPause = cause.kind === "edge" ? [] : this.monitors.flatMap((monitor) => monitor.inPause ?? []);
     const body = [...bodyAlone, ...inPause];
-    const lead = guards.flatMap((guard) => this.keep(assume(guard), cause.kind === "edge" ? [] : dropped));
+    const lead =
+      cause.kind === "edge"
+        ? guards.length > 0
+          ? this.untilReady
+          : []
+        : guards.flatMap((guard) => this.keep(assume(guard), dropped));
     const own = body.flatMap((operation) => this.keep(operation, dropped));
     const isMoment = cause.kind !== "edge" || cause.edge.kind !== "pass";
     if (!isMoment) {

@@ -2,6 +2,7 @@ import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
 import type { Transition, Transitions } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
+import { Independence } from "./independence.js";
 import { Space } from "./space.js";
 
 /** Raised when the time given to a run is over; the answer is then `unproved`. */
@@ -38,6 +39,7 @@ export class Search {
   private readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   private readonly nodes: readonly Node[];
   private readonly deadline: (() => boolean) | undefined;
+  private readonly independence: Independence;
 
   constructor(
     readonly transitions: Transitions,
@@ -50,6 +52,7 @@ export class Search {
     this.reached = graph.nodes.map(() => EMPTY);
     this.start = transitions.startIn(this.space);
     this.deadline = options.deadline;
+    this.independence = new Independence(transitions);
   }
 
   edgesFrom(node: Node): readonly Edge[] {
@@ -64,6 +67,8 @@ export class Search {
     for (const node of this.nodes) if (rank[node.id]! >= 0) byRank[rank[node.id]!] = node;
     const fresh: Ref[] = this.nodes.map(() => EMPTY);
     fresh[graph.start.id] = this.start;
+    const pauses: (readonly Transition[])[] = this.nodes.map(() => []);
+    pauses[graph.start.id] = this.transitions.pausesAt(graph.start);
     let at = 0;
     while (at < byRank.length) {
       const node = byRank[at]!;
@@ -74,12 +79,14 @@ export class Search {
         continue;
       }
       if (this.deadline?.()) throw new OutOfTime();
-      const grown = this.pause(node, states);
+      const grown = this.pause(node, states, pauses[node.id]!);
+      pauses[node.id] = [];
       let lowest = at + 1;
       for (const edge of this.edgesFrom(node)) {
         const image = this.take(node, this.transitions.of(edge), grown);
         if (image === EMPTY) continue;
         fresh[edge.to.id] = this.space.bdd.or(fresh[edge.to.id]!, image);
+        pauses[edge.to.id] = joined(pauses[edge.to.id]!, this.independence.after(edge));
         lowest = Math.min(lowest, rank[edge.to.id]!);
       }
       if (isEnough && this.breaches.some(isEnough)) return this;
@@ -100,7 +107,8 @@ export class Search {
 
   /** Explores the pause at the start alone. */
   runStart(): this {
-    this.pause(this.transitions.model.graph.start, this.start);
+    const { start } = this.transitions.model.graph;
+    this.pause(start, this.start, this.transitions.pausesAt(start));
     return this;
   }
 
@@ -115,10 +123,9 @@ export class Search {
     return space.forward(ahead, transition.operations.slice(at));
   }
 
-  /** Adds the states and all that pauses make of them; gives what was added. */
-  private pause(node: Node, states: Ref): Ref {
+  /** Adds the states and all that these pauses make of them; gives what was added. */
+  private pause(node: Node, states: Ref, pauses: readonly Transition[]): Ref {
     const { bdd } = this.space;
-    const pauses = this.transitions.pausesAt(node);
     let added = states;
     this.reached[node.id] = bdd.or(this.reached[node.id]!, states);
     for (let frontier = states; frontier !== EMPTY && pauses.length > 0; ) {
@@ -217,4 +224,9 @@ export class Search {
   holdsEverywhere(states: Ref, truth: Expression): boolean {
     return this.space.bdd.diff(states, this.space.set(truth)) === EMPTY;
   }
+}
+
+function joined(some: readonly Transition[], more: readonly Transition[]): readonly Transition[] {
+  if (some === more || more.length === 0) return some;
+  return some.length === 0 ? more : [...new Set([...some, ...more])];
 }

@@ -13,6 +13,8 @@ export interface Dynamics {
   readonly delayed: readonly Delayed[];
   /** An armed change has come to the end of its time: it fires before any act and any tick. */
   readonly forced: Expression;
+  /** A change without any time of its own is armed: it alone can come to the end of its time by anything but a tick. */
+  readonly instant: Expression;
   readonly memories: readonly Memory[];
 }
 
@@ -48,6 +50,7 @@ export function dynamicsOf(world: World): Dynamics {
     settled: not(or(...all.flatMap((piece) => piece.choice.map((one) => one.when)))),
     delayed: clocks.map((clock) => clock.delayed),
     forced: or(...clocks.map((clock) => clock.forced)),
+    instant: or(...clocks.flatMap(({ delayed, isArmed }) => (delayed.change.takes!.high === 0 ? [isArmed] : []))),
     memories: clocks.flatMap((clock) => clock.memories),
   };
 }
@@ -79,6 +82,7 @@ function armed(world: World, equipment: Equipment, variable: Variable, change: C
 
 interface Clock {
   readonly delayed: Delayed;
+  readonly isArmed: Expression;
   readonly forced: Expression;
   readonly memories: readonly Memory[];
 }
@@ -114,6 +118,7 @@ function delayedOf(world: World, equipment: Equipment, variable: Variable): read
         ],
         tick: clock ? [advance(clock, isArmed)] : [],
       },
+      isArmed,
       forced: clock ? and(isArmed, equals(clock, clock.size - 1)) : change.takes!.high === 0 ? isArmed : FALSE,
       memories,
     };
