@@ -1,5 +1,6 @@
 import { Command, InvalidArgumentError, Option } from "commander";
 import { VERSION } from "../version.js";
+import type { ReportFile } from "./commands/check.js";
 
 const SEVERITIES = ["error", "warning", "info"];
 
@@ -32,7 +33,8 @@ function addCheck(proofcard: Command): void {
     .command("check")
     .description("read, lint and prove; print the findings")
     .argument("[paths...]", PATHS)
-    .addOption(new Option("--format <format>", "how to print").choices(["text", "json", "sarif"]).default("text"))
+    .addOption(new Option("--format <format>", "how to print").choices(FORMATS).default("text"))
+    .addOption(reports())
     .addOption(failOn())
     .addOption(timeLimit())
     .option("-q, --quiet", "print findings only, no summary")
@@ -86,6 +88,23 @@ function failOn(): Option {
 
 function timeLimit(): Option {
   return new Option("--time-limit <seconds>", "stop proving after this long; the rest is unproved").argParser(seconds);
+}
+
+const FORMATS = ["text", "json", "sarif", "junit"];
+
+function reports(): Option {
+  return new Option(
+    "--report <format:file>",
+    `write the report to a file as well, in one of ${FORMATS.join(", ")}; may be given several times`,
+  ).argParser(oneMoreReport);
+}
+
+function oneMoreReport(text: string, before: readonly ReportFile[] = []): readonly ReportFile[] {
+  const [format = "", ...rest] = text.split(":");
+  const file = rest.join(":");
+  if (!FORMATS.includes(format) || file === "")
+    throw new InvalidArgumentError(`It is a format (${FORMATS.join(", ")}), a colon and a file.`);
+  return [...before, { format: format as ReportFile["format"], file }];
 }
 
 /** Names as `DIAGRAMS` of the pictures has them, which is not loaded for the help; a test compares the two. */

@@ -23,6 +23,11 @@ export function renderText(report: Report, context: ReportContext, options: Text
   return blocks.map((lines) => `${lines.join("\n")}\n`).join("\n");
 }
 
+/** One finding without colour, for a report that carries it as text. `base` stands before every path. */
+export function findingText(finding: Finding, base: string): string {
+  return renderFinding(finding, paint(false), { columns: 100, base }).join("\n");
+}
+
 function renderFinding(finding: Finding, ink: Paint, options: FrameOptions): string[] {
   const mark = ink.severity(finding.severity, `${finding.severity}[${finding.code}]`);
   const [first = "", ...rest] = harmless(finding.message).split("\n");

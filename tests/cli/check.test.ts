@@ -33,7 +33,20 @@ describe("exit status", () => {
   test.each<[string, string[], RegExp]>([
     ["an unknown command", ["chek"], /unknown command 'chek'[\s\S]*check/],
     ["an unknown option", ["check", "--fast"], /unknown option '--fast'/],
-    ["a format that is none", ["check", "--format", "pdf"], /Allowed choices are text, json, sarif/],
+    ["a format that is none", ["check", "--format", "pdf"], /Allowed choices are text, json, sarif, junit/],
+    [
+      "a report without a file",
+      ["check", "--report", "sarif"],
+      /a format \(text, json, sarif, junit\), a colon and a file/,
+    ],
+    ["a report in no format", ["check", "--report", "pdf:a.pdf"], /a format \(text, json, sarif, junit\)/],
+    [
+      "two reports in one file",
+      ["check", "--report", "json:a", "--report", "text:./a"],
+      /`\.\/a` is given to two reports|`a` is given/,
+    ],
+    ["a report in place of a source", ["check", "--report", "text:cards/start.yaml"], /is a source of the project/],
+    ["a report that is a folder", ["check", "--report", "text:cards"], /`cards` cannot be written: it is a folder/],
     ["a time limit that is none", ["check", "--time-limit", "soon"], /number of seconds/],
     ["a path that is not there", ["check", "gone"], /`gone`: there is no such file or folder/],
     ["a code that no finding has", ["explain", "order/whne"], /no finding has the code `order\/whne`/],
@@ -83,16 +96,40 @@ describe("paths", () => {
 });
 
 describe("formats", () => {
-  test.each(["json", "sarif"])("%s is one whole document on stdout", (format) => {
+  test.each(["json", "sarif", "junit"])("%s is one whole document on stdout", (format) => {
     const ran = proofcard(folderWith(UNSOUND), ["check", "--format", format]);
     expect(ran).toMatchObject({ status: 1, err: "" });
-    expect(() => JSON.parse(ran.out)).not.toThrow();
+    if (format === "junit") expect(ran.out).toMatch(/^<\?xml[\s\S]*<\/testsuites>\n$/);
+    else expect(() => JSON.parse(ran.out)).not.toThrow();
   });
 
-  test.each(["text", "json", "sarif"])("%s has the same bytes in another folder", (format) => {
+  test.each(["text", "json", "sarif", "junit"])("%s has the same bytes in another folder", (format) => {
     const outs = [0, 1].map(() => proofcard(folderWith(UNSOUND), ["check", "--format", format, "--quiet"]).out);
     expect(outs[0]).toBe(outs[1]);
     expect(outs[0]).not.toBe("");
+  });
+
+  test("--report writes what --format prints, several in one run, beside what is printed", () => {
+    const folder = folderWith(UNSOUND);
+    const formats = ["json", "sarif", "junit"];
+    const asked = formats.flatMap((format) => ["--report", `${format}:out/report.${format}`]);
+    const ran = proofcard(folder, ["check", "--quiet", ...asked]);
+    expect(ran).toMatchObject({ status: 1, err: "", out: proofcard(folder, ["check", "--quiet"]).out });
+    const written = filesIn(join(folder, "out"));
+    expect(Object.keys(written)).toEqual(formats.map((format) => `report.${format}`).sort());
+    for (const format of formats)
+      expect(written[`report.${format}`]).toBe(
+        Buffer.from(proofcard(folder, ["check", "--format", format]).out).toString("latin1"),
+      );
+  });
+
+  test("--report of text has no colour and no time, whatever the terminal", () => {
+    const folder = folderWith(UNSOUND);
+    proofcard(folder, ["check", "--report", "text:r.txt"], { FORCE_COLOR: "1" });
+    const text = filesIn(folder)["r.txt"]!;
+    expect(text).not.toContain(ESCAPE);
+    expect(text).toContain("`pmup`");
+    expect(text).not.toMatch(/\d s\./);
   });
 
   test("--quiet prints nothing where nothing is found", () => {
