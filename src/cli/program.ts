@@ -16,6 +16,7 @@ export function commandLine(): Command {
     .exitOverride();
   addCheck(proofcard);
   addBuild(proofcard);
+  addCoverage(proofcard);
   addExplain(proofcard);
   addOrder(proofcard);
   addInit(proofcard);
@@ -53,6 +54,19 @@ function addBuild(proofcard: Command): void {
     .option("--since <folder>", "an earlier state of the project; lines that differ from it get a bar in the margin")
     .addOption(timeLimit())
     .action(async (paths, options) => (await import("./commands/build.js")).build(paths, options));
+}
+
+function addCoverage(proofcard: Command): void {
+  proofcard
+    .command("coverage")
+    .description(
+      "tables of what the cards catch: lights, stuck-at faults, slips of the reader, left-over positions, failures",
+    )
+    .argument("[paths...]", PATHS)
+    .addOption(new Option("--format <format>", "how to print").choices(["text", "json", "html"]).default("text"))
+    .option("--all", "list also what is always revealed, caught or harmless")
+    .addOption(timeLimit())
+    .action(async (paths, options) => (await import("./commands/coverage.js")).coverage(paths, options));
 }
 
 function addExplain(proofcard: Command): void {

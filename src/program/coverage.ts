@@ -7,9 +7,9 @@ export interface ProcedureCoverage {
   readonly tails: readonly string[];
   readonly lights: readonly LightLook[];
   readonly faults: FaultCoverage;
-  readonly slips: SlipCoverage;
-  readonly leftOver: readonly LeftOver[];
-  readonly failures: readonly FailureRow[];
+  readonly slips?: SlipCoverage;
+  readonly leftOver?: readonly LeftOver[];
+  readonly failures?: readonly FailureRow[];
 }
 
 /** A light as one step looks at it. */

@@ -1,5 +1,7 @@
 import { expect, test } from "vitest";
+import { buildModel } from "../../src/machine/model.js";
 import type { FaultRow } from "../../src/program/coverage.js";
+import { contextOf } from "../../src/prove/context.js";
 import { faultsOnTail } from "../../src/prove/coverage/reveal.js";
 import { loadProgram } from "../support/load.js";
 import { lineOf, type Netlist, readNetlist, repositoryOf, shown } from "../support/netlist.js";
@@ -61,7 +63,9 @@ function rowsFor(netlist: Netlist, vectors: readonly string[]): readonly FaultRo
   const { program, findings } = loadProgram(repositoryOf(netlist, vectors));
   expect(findings.filter(({ severity }) => severity === "error")).toEqual([]);
   const [tail] = program.systems.get("circuit")!.tails;
-  return faultsOnTail(program, program.procedures.get("test")!, tail!, {});
+  const procedure = program.procedures.get("test")!;
+  const model = buildModel(program, program.systems.get("circuit")!, procedure, tail!);
+  return faultsOnTail(contextOf(program, procedure, model, {}), tail!);
 }
 
 function share(rows: readonly FaultRow[]): number {

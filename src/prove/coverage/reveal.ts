@@ -1,38 +1,81 @@
-import { and, type Expression, equals, FALSE, not, or, type Variable, variablesOf } from "../../machine/expression.js";
+import { and, type Expression, equals, type Variable } from "../../machine/expression.js";
 import type { Edge } from "../../machine/graph/graph.js";
-import { buildModel, type Model } from "../../machine/model.js";
-import { orderOf } from "../../machine/slice.js";
+import { buildModel } from "../../machine/model.js";
 import { EMPTY, NodeLimit, type Ref } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../../machine/symbolic/search.js";
-import { Space } from "../../machine/symbolic/space.js";
 import type { Condition } from "../../program/condition.js";
 import type { Fault, FaultRow } from "../../program/coverage.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { System, Tail } from "../../program/system.js";
-import { walkCondition, walkSteps } from "../../program/walk.js";
+import { conditionsOfStep, walkCondition, walkSteps } from "../../program/walk.js";
 import { type Context, contextOf, type Limits, wholeWith } from "../context.js";
-import { rounds } from "../whole/settling.js";
 import { ready } from "../whole/tell.js";
+import { apartFaults } from "./apart.js";
 import { type Cuts, cutSearch, valuesIn } from "./cutting.js";
 import { expressionOf } from "./expression-of.js";
 import { faultsOf } from "./faults.js";
 import { FAULT, unharmed, withFaults } from "./inject.js";
 import { hasLogic, looksOf, withLights } from "./looks.js";
+import { relevantFaults, type Seen } from "./relevant.js";
 
 /** Faults looked at in one search: more make outliers (64 measured best on synthetic systems). */
 const BATCH = 64;
 
 /** Every single stuck-at fault of the system on one tail, and whether going through the procedure reveals it. */
-export function faultsOnTail(program: Program, procedure: Procedure, tail: Tail, limits: Limits): readonly FaultRow[] {
-  const system = program.systems.get(procedure.system)!;
-  const { world } = buildModel({ ...program, rules: [] }, system, procedure, tail);
-  const isThere = (id: string) => world.isFitted(id);
-  const faults = faultsOf(system).filter(({ thing, within }) => isThere(thing) && (!within || isThere(within)));
-  const rows: FaultRow[] = [];
-  for (let at = 0; at < faults.length; at += BATCH)
-    rows.push(...rowsOf({ program, procedure, tail, limits }, faults.slice(at, at + BATCH)));
-  return rows;
+export function faultsOnTail(context: Context, tail: Tail): readonly FaultRow[] {
+  const { program, procedure, limits } = context;
+  const { world } = context.model;
+  const faults = faultsOf(world.system).filter(
+    ({ thing, within }) => world.isFitted(thing) && (!within || world.isFitted(within)),
+  );
+  const relevant = relevantFaults(world.system, faults, seenIn(context));
+  const asked = faults.filter((fault) => relevant.has(fault));
+  const rows = new Map<Fault, FaultRow>();
+  for (let at = 0; at < asked.length; at += BATCH) {
+    const batched = rowsOf({ program, procedure, tail, limits }, asked.slice(at, at + BATCH));
+    for (const row of batched) rows.set(row.fault, row);
+  }
+  const all = faults.map((fault): FaultRow => rows.get(fault) ?? { fault, revealed: "never" });
+  const never = all.flatMap(({ fault, revealed }) => (revealed === "never" ? [fault] : []));
+  const apart = apartFaults(program, world.system, tail, never, limits);
+  return all.map((row) => (apart.has(row.fault.id) ? { fault: row.fault, revealed: "apart" } : row));
+}
+
+/** Lights that the procedure looks at, and the equipment on which its paths and looks depend. */
+function seenIn(context: Context): Seen {
+  const { world } = context.model;
+  const lights = new Set<string>();
+  const look = (condition: Condition) => {
+    for (const atom of walkCondition(condition)) {
+      if (atom.kind === "light") lights.add(atom.light);
+      if (atom.kind === "named") {
+        const means = world.system.conditions.get(atom.condition)?.means;
+        if (means) look(means);
+      }
+    }
+  };
+  for (const step of walkSteps(context.procedure.steps)) {
+    if (step.kind === "observe") for (const light of step.lights) lights.add(light);
+    for (const condition of conditionsOfStep(step)) look(condition);
+  }
+  for (const condition of context.procedure.begins) look(condition);
+  const equipment = [...sliceOf(context, [])].flatMap(({ role }) => (role.kind === "equipment" ? [role.thing] : []));
+  return { lights, equipment: new Set(equipment) };
+}
+
+/** The variables on which paths and looks depend: equipment that nobody looks at is left out. */
+function sliceOf(context: Context, more: readonly Expression[]): ReadonlySet<Variable> {
+  const { graph } = context.model;
+  const guards = graph.edges.flatMap((edge) => [
+    edge.after,
+    ...edge.operations.flatMap((one) => (one.kind === "assume" ? [one.condition] : [])),
+  ]);
+  const needs = graph.probes.flatMap((probe) =>
+    probe.kind === "needs" || probe.kind === "begins" ? [probe.truth] : [],
+  );
+  const looks = looksOf(context).all.map(({ wrong }) => wrong);
+  return wholeWith({ ...context, whole: new Set() }, [], [...guards, ...needs, ...looks, ...more]);
 }
 
 interface Asked {
@@ -64,14 +107,9 @@ function batch(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
   const plain = contextOf(wired.program, procedure, model, limits);
   const reveals = revealsOf(plain);
   const names = [...reveals.at.values(), equals(fault, 0)];
-  const context = { ...plain, whole: wholeWith(plain, [], names) };
+  const context = { ...plain, whole: sliceOf(plain, names) };
   const outcome = outcomeOf(context, fault, reveals);
-  const effects = effectsOf(model, asked.program.systems.get(asked.procedure.system)!);
-  const apart = apartOf(model, effects, fault, faults, limits, (index) => outcome.row(index).revealed === "never");
-  return faults.map((one, index) => {
-    const row = outcome.row(index);
-    return { fault: one, ...row, ...(apart.has(index) ? { revealed: "apart" as const } : {}) };
-  });
+  return faults.map((one, index) => ({ fault: one, ...outcome.row(index) }));
 }
 
 /** Lights as they would be without a fault are named in `begins`, where they demand nothing, so that the model has them. */
@@ -109,7 +147,7 @@ interface Outcome {
 
 function outcomeOf(context: Context, fault: Variable, reveals: Cuts): Outcome {
   const first = cutSearch(context, reveals, [fault]).run();
-  const late = neverInTime(context, first);
+  const late = neverInTime(context, first, fault);
   const search =
     late.size === 0 ? first : cutSearch(context, { ...reveals, at: new Map([...reveals.at, ...late]) }, [fault]).run();
   const firstStep = new Map<number, string>();
@@ -151,16 +189,18 @@ function stuckStates(context: Context, search: Search): readonly { readonly stat
   });
 }
 
-/** Waits with a limit: the states in which what is waited for cannot come any more, where the crew gives up. */
-function neverInTime(context: Context, search: Search): ReadonlyMap<Edge, Expression> {
+/** Waits with a limit: the states in which what is waited for cannot come any more, and could without the fault. */
+function neverInTime(context: Context, search: Search, fault: Variable): ReadonlyMap<Edge, Expression> {
   const { space } = search;
+  const withoutFault = (states: Ref) => space.restrict(states, fault, 0);
   const found = new Map<Edge, Expression>();
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "if-not" || probe.step?.kind !== "wait-for") continue;
     for (const late of probe.edges) {
       const asked = new Map([[late.from.id, search.reached[late.from.id]!]]);
       const leaves = search.canLeave([late.from], asked, { notBy: (edge) => edge === late });
-      const never = space.bdd.diff(search.momentsOf(late), leaves.get(late.from.id) ?? EMPTY);
+      const cannot = space.bdd.diff(search.momentsOf(late), leaves.get(late.from.id) ?? EMPTY);
+      const never = space.bdd.diff(cannot, withoutFault(cannot));
       if (never !== EMPTY) found.set(late, expressionOf(space, never));
     }
   }
@@ -178,62 +218,17 @@ function unrevealed(context: Context, search: Search): Ref {
     const fails = bdd.diff(ready(search), space.set(probe.truth));
     for (const { id } of probe.nodes) all = bdd.or(all, bdd.and(search.reached[id]!, fails));
   }
-  for (const states of search.moving.values()) {
-    if (!rounds(search, states).endless) continue;
-    all = bdd.or(all, bdd.diff(states, space.backward(space.settled, [{ kind: "settle" }])));
-  }
+  for (const states of search.moving.values()) all = bdd.or(all, neverAtRest(search, states));
   return all;
 }
 
-/** Of the faults asked about, those with which no light and no change reads otherwise in any state. */
-function apartOf(
-  model: Model,
-  changed: readonly Expression[],
-  fault: Variable,
-  faults: readonly Fault[],
-  limits: Limits,
-  isAsked: (index: number) => boolean,
-): ReadonlySet<number> {
-  const asked = faults.flatMap((_, index) => (isAsked(index) ? [index] : []));
-  if (asked.length === 0) return new Set();
-  const { world } = model;
-  const possible = world.gauges.possible();
-  const wanted = new Set([...changed, ...possible].flatMap((one) => [...variablesOf(one)]));
-  wanted.add(fault);
-  const order = [fault, ...orderOf(new Map(), [...changed], wanted).filter((one) => one !== fault)];
-  const space = new Space(order, { choices: [], settled: FALSE }, limits.nodes, 16);
-  const apart = new Set(asked);
-  for (const one of changed) {
-    if (limits.deadline?.()) throw new OutOfTime();
-    const states = possible.reduce((set, part) => space.bdd.and(set, space.set(part)), space.set(one));
-    for (const index of apart) if (space.restrict(states, fault, index + 1) !== EMPTY) apart.delete(index);
-    if (apart.size === 0) break;
+/** The states in which the rounds of changes come back to earlier ones: none of them ever settles. */
+function neverAtRest({ space }: Search, states: Ref): Ref {
+  const seen = new Set<Ref>();
+  let moving = states;
+  while (moving !== EMPTY && !seen.has(moving)) {
+    seen.add(moving);
+    moving = space.bdd.diff(space.round(moving), space.settled);
   }
-  return apart;
-}
-
-/** Where some light, or the condition of some change, reads otherwise than it would. */
-function effectsOf({ world }: Model, asWritten: System): readonly Expression[] {
-  const { system } = world;
-  const lights = [...asWritten.lights.values()].filter(
-    ({ id }) => system.lights.has(unharmed(id)) && world.isFitted(id),
-  );
-  const ofLights = lights.flatMap(({ id, flashingWhen }) =>
-    (flashingWhen ? (["lit", "flashing"] as const) : (["lit"] as const)).map((state) =>
-      differ(world.lowerLight(id, state), world.lowerLight(unharmed(id), state)),
-    ),
-  );
-  const healthy = (light: string) => (system.lights.has(unharmed(light)) ? unharmed(light) : light);
-  const ofChanges = [...asWritten.equipment.values()].flatMap(({ id, changes }) =>
-    changes.map((change, index) => {
-      const wired = system.equipment.get(id)?.changes[index]?.when;
-      if (change.anytime || !change.when || !wired || !world.isFitted(id)) return FALSE;
-      return differ(world.lower(wired), world.lower(withLights(change.when, healthy)));
-    }),
-  );
-  return [...ofLights, ...ofChanges];
-}
-
-function differ(one: Expression, other: Expression): Expression {
-  return or(and(one, not(other)), and(other, not(one)));
+  return moving;
 }

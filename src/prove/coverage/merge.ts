@@ -1,0 +1,49 @@
+import type { FaultRow, LightLook, Reveal, Seen } from "../../program/coverage.js";
+
+/** What several tails see of each light at each step, as one. */
+export function mergeLights(tails: readonly (readonly LightLook[])[]): readonly LightLook[] {
+  return mergedBy(
+    tails,
+    ({ light, step }) => JSON.stringify([light, step]),
+    (one, other) => ({ ...one, lit: both(one.lit, other.lit), out: both(one.out, other.out) }),
+  );
+}
+
+function both(one: Seen, other: Seen): Seen {
+  if (one === "unproved" || other === "unproved") return "unproved";
+  return one === other ? one : "some";
+}
+
+/** A fault is revealed always where it is so on every tail on which it can be. */
+export function mergeFaults(tails: readonly (readonly FaultRow[])[]): readonly FaultRow[] {
+  return mergedBy(
+    tails,
+    ({ fault }) => fault.id,
+    (one, other) => {
+      const revealed = alike(one.revealed, other.revealed);
+      const first = one.first ?? other.first;
+      return { fault: one.fault, revealed, ...(first !== undefined && { first }) };
+    },
+  );
+}
+
+function alike(one: Reveal, other: Reveal): Reveal {
+  if (one === other) return one;
+  if (one === "unproved" || other === "unproved") return "unproved";
+  if (one === "apart" || one === "no start") return other;
+  return other === "apart" || other === "no start" ? one : "sometimes";
+}
+
+/** In the order in which they are first met. */
+export function mergedBy<T>(
+  lists: readonly (readonly T[])[],
+  key: (one: T) => string,
+  merge: (one: T, other: T) => T,
+): readonly T[] {
+  const found = new Map<string, T>();
+  for (const one of lists.flat()) {
+    const present = found.get(key(one));
+    found.set(key(one), present === undefined ? one : merge(present, one));
+  }
+  return [...found.values()];
+}

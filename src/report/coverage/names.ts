@@ -1,0 +1,74 @@
+import type { Fault, Slip } from "../../program/coverage.js";
+import type { Procedure, Step } from "../../program/procedure.js";
+import type { System } from "../../program/system.js";
+import { walkSteps } from "../../program/walk.js";
+
+/** Names as they are printed, for one procedure. */
+export class Names {
+  private readonly steps: ReadonlyMap<string, Step>;
+
+  constructor(
+    private readonly system: System,
+    procedure: Procedure,
+  ) {
+    this.steps = new Map([...walkSteps(procedure.steps)].map((step) => [step.name, step]));
+  }
+
+  /** The engraved name of a thing, with its side. */
+  thing(id: string): string {
+    const { controls, equipment, lights, gauges, outside, conditions } = this.system;
+    const control = controls.get(id);
+    if (control?.guards) return `${this.thing(control.guards.control)} guard`;
+    const found =
+      control ?? equipment.get(id) ?? lights.get(id) ?? gauges.get(id) ?? outside.get(id) ?? conditions.get(id);
+    if (!found) return id;
+    return found.sideLabel ? `${found.label} ${found.sideLabel}` : found.label;
+  }
+
+  /** A position as it is engraved. */
+  position(control: string, position: string): string {
+    const declared = this.system.controls.get(control);
+    if (declared?.guards) return position;
+    return declared?.positions.find(({ id }) => id === position)?.placard.toUpperCase() ?? position;
+  }
+
+  /** `step 7`, or the name of a step that has no number. */
+  step(name: string | undefined): string {
+    if (name === undefined) return "";
+    const number = this.steps.get(name)?.number;
+    return number ? `step ${number}` : name;
+  }
+
+  /** The number and the name: the name is what other commands take. */
+  line(name: string): string {
+    const number = this.steps.get(name)?.number;
+    return number ? `${number} ${name}` : name;
+  }
+
+  fault({ kind, thing, within, stuck }: Fault): string {
+    const name = this.thing(thing);
+    switch (kind) {
+      case "light":
+        return `lamp ${name} ${stuck === "lit" ? "always lit" : "dark"}`;
+      case "condition":
+        return `${name} always ${stuck}`;
+      case "control":
+        return `${name} read as ${this.position(thing, stuck)}`;
+      case "use":
+        return `${name} always ${stuck}, as ${this.thing(within ?? "")} reads it`;
+    }
+  }
+
+  slip({ kind, detail, control }: Slip): string {
+    switch (kind) {
+      case "left out":
+        return "left out";
+      case "early":
+        return `done ahead of ${this.step(detail)}`;
+      case "beside":
+        return `${this.thing(control ?? "")} set to ${this.position(control ?? "", detail ?? "")}`;
+      case "one side":
+        return `${this.thing(control ?? "")} forgotten`;
+    }
+  }
+}

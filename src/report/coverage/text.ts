@@ -1,0 +1,236 @@
+import type {
+  Broken,
+  FailureRow,
+  LeftOver,
+  LightLook,
+  ProcedureCoverage,
+  SlipCoverage,
+} from "../../program/coverage.js";
+import { type Paint, paint } from "../paint.js";
+import { CAUTION } from "../report.js";
+import { story } from "../story.js";
+import { plural } from "../summary.js";
+import { harmless } from "../width.js";
+import { countFaults, countSlips, lightRows, percent } from "./count.js";
+import { type CoverageReport, unprovedRows } from "./coverage-report.js";
+import { Names } from "./names.js";
+import { table } from "./table.js";
+
+export interface CoverageTextOptions {
+  readonly colour: boolean;
+  readonly columns: number;
+  /** Also what is in order: faults that are always revealed, slips that are caught or harmless. */
+  readonly all: boolean;
+}
+
+const WIDEST = 100;
+
+/** Tables for a terminal, procedure by procedure, then the summary. */
+export function renderCoverageText(report: CoverageReport, options: CoverageTextOptions): string {
+  const ink = paint(options.colour);
+  const columns = Math.max(60, Math.min(WIDEST, options.columns));
+  const blocks = report.procedures.map((one) => procedureLines(report, one, { ...options, columns, ink }));
+  return [...blocks, closing(report)].map((lines) => `${lines.join("\n")}\n`).join("\n");
+}
+
+interface Drawing extends CoverageTextOptions {
+  readonly ink: Paint;
+}
+
+function procedureLines(report: CoverageReport, coverage: ProcedureCoverage, drawing: Drawing): string[] {
+  const procedure = report.program.procedures.get(coverage.procedure)!;
+  const names = new Names(report.program.systems.get(procedure.system)!, procedure);
+  const lines = [
+    drawing.ink.strong(`${procedure.id}: ${harmless(procedure.title)}`),
+    ...lightPart(coverage, names, drawing),
+    ...faultPart(coverage, names, drawing),
+  ];
+  if (coverage.slips) lines.push(...slipPart(coverage.slips, names, drawing));
+  if (coverage.leftOver) lines.push(...leftOverPart(coverage.leftOver, names, drawing));
+  if (coverage.failures) lines.push(...failurePart(coverage.failures, names, drawing));
+  return lines;
+}
+
+function part(title: string, summary: string, { ink }: Drawing): string[] {
+  return ["", `${ink.strong(title)}: ${summary}`];
+}
+
+function indented(lines: readonly string[]): string[] {
+  return lines.map((line) => `  ${line}`.trimEnd());
+}
+
+function rowsOf(headings: readonly string[], rows: readonly (readonly string[])[], { columns }: Drawing): string[] {
+  return rows.length === 0 ? [] : indented(table(headings, rows, columns - 2));
+}
+
+function lightPart(coverage: ProcedureCoverage, names: Names, drawing: Drawing): string[] {
+  const rows = lightRows(coverage);
+  if (rows.length === 0) return part("Lights", "none looked at", drawing);
+  const [neverLit, neverOut] = [rows.filter(({ lit }) => lit.length === 0), rows.filter(({ out }) => out.length === 0)];
+  const summary = [
+    `${rows.length} looked at`,
+    ...(neverLit.length > 0 ? [`${neverLit.length} never seen lit`] : []),
+    ...(neverOut.length > 0 ? [`${neverOut.length} never seen out`] : []),
+  ];
+  const places = (looks: readonly LightLook[], state: "lit" | "out") =>
+    looks.length === 0 ? "nowhere" : looks.map((look) => place(look, state, names)).join(", ");
+  return [
+    ...part("Lights", summary.join(", "), drawing),
+    ...rowsOf(
+      ["light", "seen lit", "seen out"],
+      rows.map(({ light, lit, out }) => [names.thing(light), places(lit, "lit"), places(out, "out")]),
+      drawing,
+    ),
+  ];
+}
+
+function place(look: LightLook, state: "lit" | "out", names: Names): string {
+  const step = names.step(look.step);
+  if (look[state] === "unproved") return `${step} (unproved)`;
+  if (look[state] === "every") return step;
+  return `${step} (${look.when ? `${state === "lit" ? "if" : "if not"} ${look.when}` : "in some cases"})`;
+}
+
+function faultPart({ faults }: ProcedureCoverage, names: Names, drawing: Drawing): string[] {
+  const count = countFaults(faults);
+  const summary = [
+    `${count.always} of ${count.of} revealed on every path (${percent(count.always, count.of)})`,
+    `${count.sometimes} on some`,
+    `${count.never} never`,
+    ...(count.unproved > 0 ? [`${count.unproved} unproved`] : []),
+  ];
+  const aside = [
+    ...(count.apart > 0 ? [`${count.apart} change no light in any state`] : []),
+    ...(count.noStart > 0 ? [`${count.noStart} cannot be there when the card begins`] : []),
+    ...(faults.withoutLogic.length > 0 ? [`${plural(faults.withoutLogic.length, "light")} without logic`] : []),
+  ];
+  const shown = faults.rows.filter(
+    ({ revealed }) => drawing.all || revealed === "sometimes" || revealed === "unproved",
+  );
+  return [
+    ...part("Stuck-at faults", summary.join(", "), drawing),
+    ...(aside.length > 0 ? [`  apart: ${aside.join("; ")}`] : []),
+    ...rowsOf(
+      ["fault", "revealed", "first at"],
+      shown.map(({ fault, revealed, first }) => [names.fault(fault), revealed, names.step(first)]),
+      drawing,
+    ),
+  ];
+}
+
+function slipPart(slips: SlipCoverage, names: Names, drawing: Drawing): string[] {
+  const count = countSlips(slips);
+  const summary = [
+    `${count.silent} of ${slips.rows.length} are silent`,
+    `${count.caught} caught`,
+    `${count.harmless} harmless`,
+    ...(count.unproved > 0 ? [`${count.unproved} unproved`] : []),
+  ];
+  const shown = slips.rows.filter(({ verdict }) => drawing.all || verdict === "silent" || verdict === "unproved");
+  const { estimate } = slips;
+  const figures =
+    estimate.from === "project" ? "the project's figure" : "a default from memory; set `omission` in the project";
+  return [
+    ...part("Slips", summary.join(", "), drawing),
+    ...(estimate.silent === 0
+      ? []
+      : indented([
+          `estimate: a silent omission in one use ${estimate.chance.toPrecision(2)}`,
+          `(${estimate.silent} of ${plural(estimate.lines, "line")} at ${estimate.perLine} each: ${figures})`,
+        ])),
+    ...rowsOf(
+      ["line", "slip", "outcome"],
+      shown.map(({ slip, verdict, caughtAt, breaks }) => [
+        names.line(slip.step),
+        names.slip(slip),
+        verdict === "caught" ? `caught at ${names.step(caughtAt)}` : breaks ? `silent: ${broken(breaks)}` : verdict,
+      ]),
+      drawing,
+    ),
+    ...shown.flatMap(({ slip, breaks }) =>
+      breaks ? storyPart(`${names.line(slip.step)} ${names.slip(slip)}: ${broken(breaks)}`, breaks, drawing) : [],
+    ),
+  ];
+}
+
+function storyPart(title: string, { story: lines }: Broken, { ink, columns }: Drawing): string[] {
+  return lines.length === 0 ? [] : ["", `  ${harmless(title)}`, ...story(lines, ink, columns)];
+}
+
+/** What is broken, in words. */
+export function broken({ kind, what }: Broken): string {
+  switch (kind) {
+    case "rule":
+      return `rule \`${what}\` is broken`;
+    case "promise":
+      return `it ends without \`${what}\``;
+    case "need":
+      return `\`${what}\` is taken for granted and not so`;
+    case "prohibition":
+      return `what \`${what}\` forbids is done`;
+  }
+}
+
+function leftOverPart(leftOver: readonly LeftOver[], names: Names, drawing: Drawing): string[] {
+  const harmful = leftOver.filter(({ harms }) => harms.length > 0);
+  const summary = `${plural(leftOver.length, "control")} neither set nor looked at on some path, ${harmful.length} of them in a finding`;
+  return [
+    ...part("Left-over positions", summary, drawing),
+    ...rowsOf(
+      ["control", "what it can do", "check it"],
+      (drawing.all ? leftOver : harmful).map(({ control, harms, checkBefore }) => [
+        names.thing(control),
+        harms.map(({ code, about }) => `${code} ${about}`).join("; ") || "nothing that a rule, promise or list names",
+        checkBefore ? `before ${names.step(checkBefore)}` : "",
+      ]),
+      drawing,
+    ),
+  ];
+}
+
+function failurePart(failures: readonly FailureRow[], names: Names, drawing: Drawing): string[] {
+  const count = (verdict: FailureRow["verdict"]) => failures.filter((row) => row.verdict === verdict).length;
+  const summary = `${count("unanswered")} of ${failures.length} unanswered, ${count("answered")} answered, ${count("harmless")} harmless`;
+  const shown = failures.filter(({ verdict }) => drawing.all || verdict === "unanswered" || verdict === "unproved");
+  return [
+    ...part("Failures", summary, drawing),
+    ...rowsOf(
+      ["failure", "when", "outcome"],
+      shown.map(({ equipment, from, to, step, verdict, answeredBy, breaks }) => [
+        `${names.thing(equipment)} ${from} to ${to}`,
+        step ? `after ${names.step(step)}` : "at the start",
+        verdict === "answered"
+          ? `answered by ${names.step(answeredBy)}`
+          : breaks
+            ? `unanswered: ${broken(breaks)}`
+            : verdict,
+      ]),
+      drawing,
+    ),
+    ...shown.flatMap(({ equipment, to, step, breaks }) =>
+      breaks
+        ? storyPart(
+            `${names.thing(equipment)} to ${to} ${step ? `after ${names.step(step)}` : "at the start"}`,
+            breaks,
+            drawing,
+          )
+        : [],
+    ),
+  ];
+}
+
+function closing(report: CoverageReport): string[] {
+  const { procedures, leftOut } = report;
+  const unproved = procedures.reduce((sum, one) => sum + unprovedRows(one), 0);
+  const faults = procedures.map(({ faults: one }) => countFaults(one));
+  const sum = (pick: "always" | "of") => faults.reduce((total, one) => total + one[pick], 0);
+  const slips = procedures.flatMap(({ slips: one }) => one?.rows ?? []);
+  const silent = slips.filter(({ verdict }) => verdict === "silent").length;
+  return [
+    `Over the model as written, ${plural(procedures.length, "procedure")}: ${sum("always")} of ${sum("of")} faults always revealed${
+      slips.length > 0 ? `, ${silent} of ${plural(slips.length, "slip")} silent` : ""
+    }${unproved > 0 ? `; ${plural(unproved, "row")} unproved, the limit came first` : ""}.`,
+    ...leftOut.map(({ procedure, because }) => `Left out: \`${procedure}\`, ${because}.`),
+    CAUTION,
+  ];
+}
