@@ -1,6 +1,6 @@
-import type { Bound } from "./bound.js";
 import { Layer } from "./layer.js";
 import type { Prepared } from "./problem.js";
+import type { WalkBound } from "./walks.js";
 
 export interface ExactLimits {
   /** Sets of things done that are remembered at most; each takes 8 bytes for every thing. */
@@ -13,12 +13,12 @@ export const MOST = 62;
 
 /**
  * The cheapest row that costs less than `upper`, by dynamic programming over the sets of things that can have been done
- * (Held and Karp 1962, cut down by the precedences and by prices that show a set to lead nowhere). "none": there is no such row;
+ * (Held and Karp 1962, cut down by the precedences and by what is at least still to be paid). "none": there is no such row;
  * undefined: a limit was hit, and nothing is known.
  */
 export function exactOrder(
   problem: Prepared,
-  bound: Bound,
+  bound: WalkBound,
   upper: number,
   limits: ExactLimits,
 ): readonly number[] | "none" | undefined {
@@ -38,26 +38,31 @@ export function exactOrder(
 }
 
 class Table {
-  private readonly low: readonly number[];
-  private readonly high: readonly number[];
-  private readonly needsLow: readonly number[];
-  private readonly needsHigh: readonly number[];
-  private readonly rest: number;
-  private readonly slack: number;
+  private readonly low: Int32Array;
+  private readonly high: Int32Array;
+  private readonly needsLow: Int32Array;
+  private readonly needsHigh: Int32Array;
+  /** `costs[to * size + from]`. */
+  private readonly costs: Float64Array;
+  private readonly allPrices: number;
+  private readonly most: number;
 
   constructor(
     private readonly problem: Prepared,
-    private readonly bound: Bound,
-    private readonly upper: number,
+    private readonly bound: WalkBound,
+    upper: number,
   ) {
-    const nodes = [...problem.costs.keys()];
-    this.low = nodes.map((node) => (node < 31 ? 1 << node : 0));
-    this.high = nodes.map((node) => (node < 31 ? 0 : 1 << (node - 31)));
-    this.needsLow = nodes.map((node) => maskOf(problem.precedes, node, this.low));
-    this.needsHigh = nodes.map((node) => maskOf(problem.precedes, node, this.high));
-    this.rest = nodes.reduce((sum, node) => sum + (bound.leaving[node] ?? 0) + (bound.coming[node] ?? 0), bound.ending);
-    const numbers = [...problem.costs.flatMap((row, from) => row.filter((_, to) => to !== from)), ...problem.early];
-    this.slack = numbers.every(Number.isInteger) ? 0.5 : 1e-9 * Math.max(1, Math.abs(upper));
+    const { size, costs, early, precedes } = problem;
+    const nodes = [...costs.keys()];
+    this.low = Int32Array.from(nodes, (node) => (node < 31 ? 1 << node : 0));
+    this.high = Int32Array.from(nodes, (node) => (node < 31 ? 0 : 1 << (node - 31)));
+    this.needsLow = Int32Array.from(nodes, (node) => maskOf(precedes, node, this.low));
+    this.needsHigh = Int32Array.from(nodes, (node) => maskOf(precedes, node, this.high));
+    this.costs = new Float64Array(size * size);
+    for (const from of nodes) for (const to of nodes) this.costs[to * size + from] = costs[from]![to]!;
+    this.allPrices = bound.prices.reduce((sum, price) => sum + price, 0);
+    const numbers = [...costs.flatMap((row, from) => row.filter((_, to) => to !== from)), ...early];
+    this.most = upper - (numbers.every(Number.isInteger) ? 0.5 : 1e-9 * Math.max(1, Math.abs(upper)));
   }
 
   /** Each thing that needs nothing, alone. */
@@ -65,62 +70,75 @@ class Table {
     const layer = new Layer(this.problem.size);
     this.problem.needs.forEach((needs, node) => {
       if (needs.length > 0) return;
-      const index = layer.indexOf(this.low[node] as number, this.high[node] as number);
-      layer.offer(index, node, 0);
+      layer.offer(layer.indexOf(this.low[node]!, this.high[node]!), node, 0);
     });
     return layer;
   }
 
   /** All sets with one thing more; undefined where they would be more than `room`. */
   next(before: Layer, place: number, room: number): Layer | undefined {
-    const { size, costs, early } = this.problem;
+    const { size, early } = this.problem;
+    const { prices, rest } = this.bound;
     const layer = new Layer(size);
+    const lasts = new Int32Array(size);
+    const sofar = new Float64Array(size);
     for (let index = 0; index < before.count; index += 1) {
-      const [low, high] = [before.low[index] as number, before.high[index] as number];
-      const potential = this.potentialOf(low, high);
+      const [low, high] = [before.low[index]!, before.high[index]!];
+      let [count, potential] = [0, this.allPrices];
+      for (let last = 0; last < size; last += 1) {
+        if ((this.low[last]! & low) === 0 && (this.high[last]! & high) === 0) continue;
+        potential -= prices[last]!;
+        const cost = before.row(index, last);
+        if (cost === Number.POSITIVE_INFINITY) continue;
+        lasts[count] = last;
+        sofar[count] = cost;
+        count += 1;
+      }
       for (let node = 0; node < size; node += 1) {
         if (!this.canCome(node, low, high)) continue;
-        let least = Number.POSITIVE_INFINITY;
-        for (let last = 0; last < size; last += 1) {
-          const sofar = before.row(index, last);
-          if (sofar === Number.POSITIVE_INFINITY) continue;
-          const cost = sofar + ((costs[last] as readonly number[])[node] as number);
-          if (cost < least) least = cost;
-        }
-        const cost = least + place * (early[node] as number);
-        // What is left is at least its prices; the thing come to is now only left.
-        const left = potential - (this.bound.coming[node] as number);
-        if (cost + left > this.upper - this.slack) continue;
-        layer.offer(layer.indexOf(low | (this.low[node] as number), high | (this.high[node] as number)), node, cost);
+        const least = this.leastTo(node, lasts, sofar, count) + place * early[node]!;
+        const left = rest[place * size + node]! - (potential - prices[node]!);
+        if (least + left > this.most) continue;
+        layer.offer(layer.indexOf(low | this.low[node]!, high | this.high[node]!), node, least);
       }
       if (layer.count > room) return undefined;
     }
     return layer;
   }
 
+  private leastTo(node: number, lasts: Int32Array, sofar: Float64Array, count: number): number {
+    const base = node * this.problem.size;
+    let least = Number.POSITIVE_INFINITY;
+    for (let at = 0; at < count; at += 1) {
+      const cost = sofar[at]! + this.costs[base + lasts[at]!]!;
+      if (cost < least) least = cost;
+    }
+    return least;
+  }
+
   /** Back from the cheapest end. */
   trace(layers: readonly Layer[]): readonly number[] | "none" {
-    const { size, costs, early } = this.problem;
+    const { size, early } = this.problem;
     const whole = layers.at(-1) as Layer;
     let last = -1;
     for (let node = 0; node < size; node += 1) {
       if (last < 0 || whole.row(0, node) < whole.row(0, last)) last = node;
     }
-    if (whole.count === 0 || whole.row(0, last) > this.upper - this.slack) return "none";
+    if (whole.count === 0 || whole.row(0, last) > this.most) return "none";
     const order = [last];
-    let [low, high] = [whole.low[0] as number, whole.high[0] as number];
+    let [low, high] = [whole.low[0]!, whole.high[0]!];
     for (let place = size - 1; place > 0; place -= 1) {
-      const value = (layers[place] as Layer).row((layers[place] as Layer).find(low, high), last);
-      low &= ~(this.low[last] as number);
-      high &= ~(this.high[last] as number);
+      const layer = layers[place] as Layer;
+      const target = layer.row(layer.find(low, high), last) - place * early[last]!;
+      low &= ~this.low[last]!;
+      high &= ~this.high[last]!;
       const before = layers[place - 1] as Layer;
       const index = before.find(low, high);
-      const target = value - place * (early[last] as number);
       let [best, gap] = [-1, Number.POSITIVE_INFINITY];
       for (let node = 0; node < size; node += 1) {
         const sofar = before.row(index, node);
         if (sofar === Number.POSITIVE_INFINITY) continue;
-        const off = Math.abs(sofar + ((costs[node] as readonly number[])[last] as number) - target);
+        const off = Math.abs(sofar + this.costs[last * size + node]! - target);
         if (off < gap) [best, gap] = [node, off];
       }
       last = best;
@@ -130,21 +148,11 @@ class Table {
   }
 
   private canCome(node: number, low: number, high: number): boolean {
-    if (((this.low[node] as number) & low) !== 0 || ((this.high[node] as number) & high) !== 0) return false;
-    return ((this.needsLow[node] as number) & ~low) === 0 && ((this.needsHigh[node] as number) & ~high) === 0;
-  }
-
-  /** The prices of all that is not in the set, and of ending. */
-  private potentialOf(low: number, high: number): number {
-    let sum = this.rest;
-    for (let node = 0; node < this.problem.size; node += 1) {
-      if (((this.low[node] as number) & low) === 0 && ((this.high[node] as number) & high) === 0) continue;
-      sum -= (this.bound.leaving[node] as number) + (this.bound.coming[node] as number);
-    }
-    return sum;
+    if ((this.low[node]! & low) !== 0 || (this.high[node]! & high) !== 0) return false;
+    return (this.needsLow[node]! & ~low) === 0 && (this.needsHigh[node]! & ~high) === 0;
   }
 }
 
-function maskOf(precedes: readonly (readonly boolean[])[], to: number, bits: readonly number[]): number {
-  return precedes.reduce((mask, row, from) => (row[to] ? mask | (bits[from] as number) : mask), 0);
+function maskOf(precedes: readonly (readonly boolean[])[], to: number, bits: Int32Array): number {
+  return precedes.reduce((mask, row, from) => (row[to] ? mask | bits[from]! : mask), 0);
 }

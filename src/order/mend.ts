@@ -1,135 +1,161 @@
 import type { Prepared } from "./problem.js";
 
-/** Changes stretches until none is left whose change helps, from one left end to the next and round again. */
-export function mended(problem: Prepared, order: readonly number[]): readonly number[] {
-  let current = order;
-  let row = rowOf(problem, current);
-  let idle = 0;
-  for (let from = 0; idle < order.length; from = (from + 1) % order.length) {
-    const better = improvedAt(problem, current, row, from);
-    idle = better ? 0 : idle + 1;
-    if (!better) continue;
-    current = better;
-    row = rowOf(problem, current);
+/** Mends rows of one problem by changing stretches of them as long as that helps. */
+export class Mender {
+  private readonly size: number;
+  /** Costs in one stretch, with a thing more that stands at both ends of a row and costs nothing. */
+  private readonly costs: Float64Array;
+  private readonly later: readonly (readonly number[])[];
+  private readonly late: Uint8Array;
+  /** The row with its ends: place `i` of the row is at `i + 1`. */
+  private readonly row: Int32Array;
+  /** What the things before each place cost for one place further back. */
+  private readonly early: Float64Array;
+
+  constructor(private readonly problem: Prepared) {
+    this.size = problem.size;
+    const width = this.size + 1;
+    this.costs = new Float64Array(width * width);
+    problem.costs.forEach((row, from) => {
+      row.forEach((cost, to) => {
+        this.costs[from * width + to] = cost;
+      });
+    });
+    this.later = problem.precedes.map((row) => row.flatMap((is, node) => (is ? [node] : [])));
+    this.late = new Uint8Array(width);
+    this.row = new Int32Array(this.size + 2);
+    this.early = new Float64Array(this.size + 1);
   }
-  return current;
+
+  /**
+   * The row once no exchange of neighbouring stretches and no turning round of one helps any more. Of two stretches the shorter has at most
+   * `reach` things. With `since` only places where the row differs from that one, which is mended, and their neighbours are looked at first.
+   */
+  mended(order: readonly number[], reach: number, since?: readonly number[]): readonly number[] {
+    this.take(order);
+    const open = since ? this.changedSince(order, since) : new Uint8Array(this.size).fill(1);
+    for (let from = 0, idle = 0; idle < this.size; from = (from + 1) % this.size) {
+      idle += 1;
+      if (!open[from]) continue;
+      const change = this.best(from, reach);
+      if (!change) {
+        open[from] = 0;
+        continue;
+      }
+      this.apply(change);
+      for (const at of [change.from, change.middle, change.to])
+        for (let near = Math.max(0, at - NEAR); near <= Math.min(this.size - 1, at + NEAR); near += 1) open[near] = 1;
+      idle = 0;
+    }
+    return [...this.row.subarray(1, this.size + 1)];
+  }
+
+  private take(order: readonly number[]): void {
+    this.row[0] = this.size;
+    this.row.set(order, 1);
+    this.row[this.size + 1] = this.size;
+    for (let place = 0; place < this.size; place += 1) this.weigh(place);
+  }
+
+  private weigh(place: number): void {
+    this.early[place + 1] = this.early[place]! + this.problem.early[this.row[place + 1]!]!;
+  }
+
+  private changedSince(order: readonly number[], since: readonly number[]): Uint8Array {
+    const after = new Map(since.map((node, place) => [node, since[place + 1] ?? -1]));
+    const open = new Uint8Array(this.size);
+    order.forEach((node, place) => {
+      if (after.get(node) === (order[place + 1] ?? -1)) return;
+      for (let near = Math.max(0, place - NEAR); near <= Math.min(this.size - 1, place + NEAR); near += 1)
+        open[near] = 1;
+    });
+    return open;
+  }
+
+  /** The best change of a stretch that begins at `from`; undefined where none helps. */
+  private best(from: number, reach: number): Change | undefined {
+    const swap = this.bestExchange(from, reach);
+    const turn = this.bestTurn(from);
+    const best = turn.gain > swap.gain ? turn : swap;
+    return best.gain > ENOUGH ? best : undefined;
+  }
+
+  private bestExchange(from: number, reach: number): Change {
+    const { row, early, late, later, size } = this;
+    const width = size + 1;
+    late.fill(0);
+    let best: Change = { kind: "exchange", gain: ENOUGH, from, middle: 0, to: 0 };
+    const [before, first] = [row[from]!, row[from + 1]!];
+    const cut = this.costs[before * width + first]!;
+    for (let middle = from + 1; middle < size; middle += 1) {
+      const [last, next] = [row[middle]!, row[middle + 1]!];
+      for (const node of later[last]!) late[node] = 1;
+      const opened = cut + this.costs[last * width + next]! - this.costs[before * width + next]!;
+      const most = middle - from <= reach ? size : Math.min(size, middle + reach);
+      const left = early[middle]! - early[from]!;
+      for (let to = middle + 1; to <= most; to += 1) {
+        const end = row[to]!;
+        if (late[end]) break;
+        const after = row[to + 1]!;
+        const gain =
+          opened +
+          this.costs[end * width + after]! -
+          this.costs[end * width + first]! -
+          this.costs[last * width + after]! -
+          (left * (to - middle) - (early[to]! - early[middle]!) * (middle - from));
+        if (gain > best.gain) best = { kind: "exchange", gain, from, middle, to };
+      }
+    }
+    return best;
+  }
+
+  /** A stretch turned round, where nothing in it needs anything else in it. */
+  private bestTurn(from: number): Change {
+    const { row, late, later, size, early } = this;
+    const width = size + 1;
+    late.fill(0);
+    const weightAt = (place: number) => early[place + 1]! - early[place]!;
+    let best: Change = { kind: "turn", gain: ENOUGH, from, middle: from, to: 0 };
+    const [before, first] = [row[from]!, row[from + 1]!];
+    let [forth, back, weight, moment] = [0, 0, weightAt(from), weightAt(from) * from];
+    for (const node of later[first]!) late[node] = 1;
+    for (let to = from + 2; to <= size && !late[row[to]!]; to += 1) {
+      const [last, end, after] = [row[to - 1]!, row[to]!, row[to + 1]!];
+      for (const node of later[end]!) late[node] = 1;
+      forth += this.costs[last * width + end]!;
+      back += this.costs[end * width + last]!;
+      weight += weightAt(to - 1);
+      moment += weightAt(to - 1) * (to - 1);
+      const now = forth + this.costs[before * width + first]! + this.costs[end * width + after]!;
+      const turned = back + this.costs[before * width + end]! + this.costs[first * width + after]!;
+      const gain = now - turned - ((from + to - 1) * weight - 2 * moment);
+      if (gain > best.gain) best = { kind: "turn", gain, from, middle: from, to };
+    }
+    return best;
+  }
+
+  private apply({ kind, from, middle, to }: Change): void {
+    const { row } = this;
+    if (kind === "turn") row.subarray(from + 1, to + 1).reverse();
+    else {
+      const left = row.slice(from + 1, middle + 1);
+      row.copyWithin(from + 1, middle + 1, to + 1);
+      row.set(left, from + 1 + to - middle);
+    }
+    for (let place = from; place < to; place += 1) this.weigh(place);
+  }
 }
+
+/** Places beside a change that are looked at anew. */
+const NEAR = 4;
 
 const ENOUGH = 1e-9;
 
-/** The best change of a stretch that begins at `from`; undefined where none helps. */
-function improvedAt(
-  problem: Prepared,
-  order: readonly number[],
-  row: Row,
-  from: number,
-): readonly number[] | undefined {
-  const swap = bestExchange(problem, order, row, from);
-  const turn = bestTurn(problem, order, row, from);
-  if (turn.gain > swap.gain)
-    return [...order.slice(0, from), ...order.slice(from, turn.to).reverse(), ...order.slice(turn.to)];
-  return swap.gain > ENOUGH ? exchanged(order, swap) : undefined;
-}
-
-function bestExchange(
-  problem: Prepared,
-  order: readonly number[],
-  row: Row,
-  from: number,
-): Stretches & { readonly gain: number } {
-  const late = new Uint8Array(order.length);
-  let best = { gain: ENOUGH, from, middle: 0, to: 0 };
-  for (let middle = from + 1; middle < order.length; middle += 1) {
-    markLater(problem, order[middle - 1] as number, late);
-    for (let to = middle + 1; to <= order.length && !late[order[to - 1] as number]; to += 1) {
-      const gain = exchangeGain(row, from, middle, to);
-      if (gain > best.gain) best = { gain, from, middle, to };
-    }
-  }
-  return best;
-}
-
-/** A stretch turned round, where nothing in it needs anything else in it. */
-function bestTurn(
-  problem: Prepared,
-  order: readonly number[],
-  row: Row,
-  from: number,
-): { readonly gain: number; readonly to: number } {
-  const { size, step } = row;
-  const late = new Uint8Array(order.length);
-  let best = { gain: ENOUGH, to: 0 };
-  let [forth, back, weight, moment] = [0, 0, weightAt(row, from), weightAt(row, from) * from];
-  markLater(problem, order[from] as number, late);
-  for (let to = from + 2; to <= order.length && !late[order[to - 1] as number]; to += 1) {
-    markLater(problem, order[to - 1] as number, late);
-    forth += step[(to - 1) * size + to] as number;
-    back += step[to * size + to - 1] as number;
-    weight += weightAt(row, to - 1);
-    moment += weightAt(row, to - 1) * (to - 1);
-    const now = forth + (step[from * size + from + 1] as number) + (step[to * size + to + 1] as number);
-    const then = back + (step[from * size + to] as number) + (step[(from + 1) * size + to + 1] as number);
-    const gain = now - then - ((from + to - 1) * weight - 2 * moment);
-    if (gain > best.gain) best = { gain, to };
-  }
-  return best;
-}
-
-function weightAt({ early }: Row, place: number): number {
-  return (early[place + 1] as number) - (early[place] as number);
-}
-
-/** A row laid out for reckoning: `step[a * size + b]` is the cost of going from place a to place b, nothing at its ends. */
-interface Row {
-  readonly size: number;
-  readonly step: Float64Array;
-  /** What the things before each place cost for one place further back. */
-  readonly early: Float64Array;
-}
-
-function rowOf(problem: Prepared, order: readonly number[]): Row {
-  const size = order.length + 2;
-  const step = new Float64Array(size * size);
-  order.forEach((a, from) => {
-    const costs = problem.costs[a] as readonly number[];
-    order.forEach((b, to) => {
-      step[(from + 1) * size + to + 1] = costs[b] as number;
-    });
-  });
-  const early = new Float64Array(order.length + 1);
-  order.forEach((node, place) => {
-    early[place + 1] = (early[place] as number) + (problem.early[node] as number);
-  });
-  return { size, step, early };
-}
-
-/** Stretches of a row: from `from` to before `middle`, and from there to before `to`. */
-interface Stretches {
+/** Stretches of a row: from `from` to before `middle`, and from there to before `to`, change places; or all of it is turned round. */
+interface Change {
+  readonly kind: "exchange" | "turn";
+  readonly gain: number;
   readonly from: number;
   readonly middle: number;
   readonly to: number;
-}
-
-function markLater(problem: Prepared, node: number, late: Uint8Array): void {
-  const row = problem.precedes[node];
-  if (row) for (let other = 0; other < late.length; other += 1) if (row[other]) late[other] = 1;
-}
-
-/** Places in `step` are one further on: 0 is before the first. */
-function exchangeGain({ size, step, early }: Row, from: number, middle: number, to: number): number {
-  const now =
-    (step[from * size + from + 1] as number) +
-    (step[middle * size + middle + 1] as number) +
-    (step[to * size + to + 1] as number);
-  const then =
-    (step[from * size + middle + 1] as number) +
-    (step[to * size + from + 1] as number) +
-    (step[middle * size + to + 1] as number);
-  const left = (early[middle] as number) - (early[from] as number);
-  const right = (early[to] as number) - (early[middle] as number);
-  return now - then - (left * (to - middle) - right * (middle - from));
-}
-
-function exchanged(order: readonly number[], { from, middle, to }: Stretches): readonly number[] {
-  return [...order.slice(0, from), ...order.slice(middle, to), ...order.slice(from, middle), ...order.slice(to)];
 }

@@ -1,4 +1,4 @@
-import { mended } from "./mend.js";
+import { Mender } from "./mend.js";
 import { costOf, type Prepared } from "./problem.js";
 import { generator, shaken } from "./shake.js";
 
@@ -14,13 +14,14 @@ export interface SearchLimits {
  * exchange of Gambardella and Dorigo 2000) and turning stretches round as long as that helps, then shaken and mended again. The same every time.
  */
 export function goodOrder(problem: Prepared, limits: SearchLimits): readonly number[] {
-  const starts = greedyOrders(problem).map((order) => mended(problem, order));
+  const mender = new Mender(problem);
+  const starts = greedyOrders(problem).map((order) => mender.mended(order, problem.size));
   let best = cheapest(problem, starts);
   let current = best;
   const random = generator(problem.size);
   for (let round = 0; round < limits.rounds; round += 1) {
     if (limits.deadline?.()) break;
-    const tried = mended(problem, shaken(problem, current, random));
+    const tried = mender.mended(shaken(problem, current, random), REACH, current);
     const cost = costOf(problem, tried);
     if (cost < costOf(problem, best)) best = tried;
     const worse = WORSE * (1 - round / limits.rounds) * costOf(problem, best);
@@ -38,6 +39,9 @@ function cheapest(problem: Prepared, orders: readonly (readonly number[])[]): re
 
 /** A little worse is taken too, less and less of it, so that the search comes out of a hollow. */
 const WORSE = 0.02;
+
+/** Of two stretches that are exchanged after a shake, the shorter has at most so many things. */
+const REACH = 30;
 
 /** At most so many beginnings are tried. */
 const BEGINNINGS = 12;

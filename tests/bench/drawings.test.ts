@@ -5,6 +5,8 @@ import { panelMapSvg } from "../../src/emit/map/map.js";
 import { solveOrder } from "../../src/order/solver.js";
 import { loadFaces } from "../../src/workspace/fonts.js";
 import { randomProcedure } from "../emit/drawings/random-procedure.js";
+import { FT53 } from "../order/ft53.js";
+import { readRows } from "../order/tsplib.js";
 import { control, HERE, light, procedure, programOf, set, system } from "../support/anser-program.js";
 
 const options = { measure: measureOf(loadFaces()), cautions: [] };
@@ -57,6 +59,28 @@ test("the best order of 20 steps that need nothing of each other, in at most 2 s
   const began = performance.now();
   expect(solveOrder({ costs, before: [] })?.optimal).toBe(true);
   report("order of 20 steps", performance.now() - began, 2000);
+});
+
+test("ft53.1 of TSPLIB within 5 % of the best known in at most 10 s, and never below it", () => {
+  const problem = readRows(FT53.rows);
+  const began = performance.now();
+  const solution = solveOrder(problem);
+  report("order of ft53.1", performance.now() - began, 10_000);
+  console.info(`ft53.1: ${solution?.cost}, best known ${FT53.optimum}, bound ${solution?.bound}`);
+  expect(solution?.cost).toBeGreaterThanOrEqual(FT53.optimum);
+  expect(solution?.cost).toBeLessThanOrEqual(1.05 * FT53.optimum);
+  const place = new Map(solution?.order.map((node, index) => [node, index]));
+  for (const [first, second] of problem.before) expect(place.get(first)).toBeLessThan(place.get(second) ?? -1);
+});
+
+test("an order of 110 things, half of it free, in at most 10 s", () => {
+  const costs = Array.from({ length: 110 }, (_, a) =>
+    Array.from({ length: 110 }, (__, b) => (a * 7919 + b * 104_729) % 997),
+  );
+  const before = Array.from({ length: 300 }, (_, index) => [index % 100, (index % 100) + 1 + (index % 9)] as const);
+  const began = performance.now();
+  expect(solveOrder({ costs, before })?.order).toHaveLength(110);
+  report("order of 110 things", performance.now() - began, 10_000);
 });
 
 /** The least of many runs after some that are not counted: what the machine can do when nothing else runs. */

@@ -3,21 +3,8 @@ import { describe, expect, it, test } from "vitest";
 import { assignmentBound } from "../../src/order/bound.js";
 import { type OrderProblem, prepare } from "../../src/order/problem.js";
 import { solveOrder } from "../../src/order/solver.js";
-import { PUBLISHED } from "./tsplib.js";
-
-/** A dash in a row says that the thing of its column comes earlier; in the first row, that the last does not come at once. */
-function readRows(rows: string): OrderProblem {
-  const cells = rows
-    .trim()
-    .split("\n")
-    .map((row) => row.split(" "));
-  const before = cells.flatMap((row, later) =>
-    row.flatMap((cell, earlier): (readonly [number, number])[] =>
-      cell === "-" && later > 0 ? [[earlier, later]] : [],
-    ),
-  );
-  return { costs: cells.map((row) => row.map((cell) => Number(cell) || 0)), before };
-}
+import { walkBound } from "../../src/order/walks.js";
+import { PUBLISHED, readRows } from "./tsplib.js";
 
 function costOf({ costs, early }: OrderProblem, order: readonly number[]): number {
   return order.reduce((sum, node, place) => {
@@ -83,7 +70,9 @@ describe("any small problem", () => {
   it("has a bound that no row is below", () => {
     fc.assert(
       fc.property(small, (problem) => {
-        expect(assignmentBound(prepare(problem)!).value).toBeLessThanOrEqual(cheapestOfAll(problem) + 1e-6);
+        const cheapest = cheapestOfAll(problem);
+        expect(assignmentBound(prepare(problem)!).value).toBeLessThanOrEqual(cheapest + 1e-6);
+        expect(walkBound(prepare(problem)!, cheapest + 5).value).toBeLessThanOrEqual(cheapest + 1e-6);
       }),
       { numRuns: 300, seed: 13 },
     );
@@ -147,6 +136,12 @@ test("twenty places on a panel with nothing between them are solved exactly", ()
       expect(costOf(problem, turned)).toBeGreaterThanOrEqual(solution.cost - 1e-6);
     }
   }
+});
+
+test("thirty places on a panel are solved exactly too", () => {
+  const solution = solveOrder({ costs: distances(places(30, 11)), before: [] })!;
+  expect(solution.optimal).toBe(true);
+  expect(solution.cost).toBeCloseTo(solution.bound, 6);
 });
 
 test("eighty places under precedences come out well, with an honest bound, the same each time", () => {

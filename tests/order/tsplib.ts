@@ -1,3 +1,5 @@
+import type { OrderProblem } from "../../src/order/problem.js";
+
 /**
  * Sequential ordering problems of TSPLIB (Reinelt, ORSA Journal on Computing 3, 1991) with their proven optima. The first thing
  * comes first and the last one last. A row: what going on to each thing costs; a dash where it may never come later.
@@ -6,6 +8,20 @@ export interface Published {
   readonly name: string;
   readonly optimum: number;
   readonly rows: string;
+}
+
+/** A dash in a row says that the thing of its column comes earlier; in the first row, that the last does not come at once. */
+export function readRows(rows: string): OrderProblem {
+  const cells = rows
+    .trim()
+    .split("\n")
+    .map((row) => row.split(" "));
+  const before = cells.flatMap((row, later) =>
+    row.flatMap((cell, earlier): (readonly [number, number])[] =>
+      cell === "-" && later > 0 ? [[earlier, later]] : [],
+    ),
+  );
+  return { costs: cells.map((row) => row.map((cell) => Number(cell) || 0)), before };
 }
 
 export const PUBLISHED: readonly Published[] = [
