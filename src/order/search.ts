@@ -15,7 +15,7 @@ export interface SearchLimits {
  */
 export function goodOrder(problem: Prepared, limits: SearchLimits): readonly number[] {
   const mender = new Mender(problem);
-  const starts = greedyOrders(problem).map((order) => mender.mended(order, problem.size));
+  const starts = greedyOrders(problem).map((order) => mender.mended(order, problem.size > LARGE ? REACH : problem.size));
   let best = cheapest(problem, starts);
   let current = best;
   const random = generator(problem.size);
@@ -42,6 +42,9 @@ const WORSE = 0.02;
 
 /** Of two stretches that are exchanged after a shake, the shorter has at most so many things. */
 const REACH = 30;
+
+/** With more things than this the first rows too are mended with short stretches only. */
+const LARGE = 120;
 
 /** At most so many beginnings are tried. */
 const BEGINNINGS = 12;

@@ -19,13 +19,14 @@ export function walkBound(problem: Prepared, upper: number): WalkBound {
   const walks = new Walks(problem);
   const { size } = problem;
   const prices = new Float64Array(size);
+  const rounds = Math.min(ROUNDS, Math.ceil(WORK / size ** 3));
   let best: WalkBound = {
     value: Number.NEGATIVE_INFINITY,
     prices: prices.slice(),
     rest: new Float64Array(size * size),
   };
   let [pace, idle] = [1, 0];
-  for (let round = 0; round < ROUNDS && pace > SLOWEST; round += 1) {
+  for (let round = 0; round < rounds && pace > SLOWEST; round += 1) {
     const { value, rest, visits } = walks.reckon(prices);
     if (value > best.value) {
       idle = value > best.value + 1e-4 * Math.abs(upper) ? 0 : idle + 1;
@@ -41,6 +42,8 @@ export function walkBound(problem: Prepared, upper: number): WalkBound {
 }
 
 const ROUNDS = 300;
+/** Steps of reckoning at most: a round takes one for each place and each thing on to each other. */
+const WORK = 2e8;
 const PATIENCE = 8;
 const SLOWEST = 0.004;
 
