@@ -15,7 +15,9 @@ export interface SearchLimits {
  */
 export function goodOrder(problem: Prepared, limits: SearchLimits): readonly number[] {
   const mender = new Mender(problem);
-  const starts = greedyOrders(problem).map((order) => mender.mended(order, problem.size > LARGE ? REACH : problem.size));
+  const starts = greedyOrders(problem).map((order) =>
+    mender.mended(order, problem.size > LARGE ? REACH : problem.size),
+  );
   let best = cheapest(problem, starts);
   let current = best;
   const random = generator(problem.size);
