@@ -170,8 +170,8 @@ function watchMemory(
   return {
     name: watch.ceased,
     variables: [ceased],
-    inputs: new Set(),
-    always: true,
+    inputs: new Set(variablesOf(watch.truth)),
+    idle: [assign(ceased, 0)],
     before: [{ kind: "remember", variable: was, truth: watch.truth }],
     after: [
       assign(ceased, 0),

@@ -108,13 +108,11 @@ export class Transitions {
 
   /** Can the edge change, or depend on, anything that counts? */
   private concerns(edge: Edge): boolean {
-    if (!this.slice || this.memories.some((memory) => memory.always)) return true;
-    if (
-      this.monitors.some(
-        (monitor) => monitor.always || (edge.kind !== "pass" && (monitor.along?.(edge) ?? []).length > 0),
-      )
-    )
-      return true;
+    if (!this.slice) return true;
+    if (edge.kind !== "pass") {
+      if (this.memories.some((memory) => memory.idle)) return true;
+      if (this.monitors.some((monitor) => (monitor.along?.(edge) ?? []).length > 0)) return true;
+    }
     if (edge.kind === "tick" && this.hasClocks) return true;
     if (edge.after === FALSE || edge.operations.some((one) => one.kind === "assume" && one.condition === FALSE))
       return true;
@@ -181,8 +179,9 @@ export class Transitions {
     }
     const learned = cause.kind === "edge" ? this.learned(cause.edge) : [];
     const touched = this.touchedBy([...own, ...learned]);
-    const running = this.memories.filter((memory) => memory.always || meets(memory.inputs, touched));
-    const judging = this.monitors.filter((monitor) => monitor.always || meets(monitor.inputs, touched));
+    const running = this.memories.filter((memory) => meets(memory.inputs, touched));
+    const idle = this.memories.flatMap((memory) => (memory.idle && !running.includes(memory) ? memory.idle : []));
+    const judging = this.monitors.filter((monitor) => meets(monitor.inputs, touched));
     const settles = this.immediate.some((choice) => choice.some((one) => meets(variablesOf(one.when), touched)));
     const remembered = unique([...running, ...judging].flatMap((memory) => memory.before));
     const scratch = [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))];
@@ -195,6 +194,7 @@ export class Transitions {
         ...entered.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
         ...settling,
         ...running.flatMap((memory) => memory.after),
+        ...idle,
         ...learned,
         ...this.keep(assume(after), dropped),
       ],
@@ -254,7 +254,7 @@ export class Transitions {
         if (choice.some((one) => meets(variablesOf(one.when), touched))) touched.add(choice[0]!.assign[0]!.variable);
       }
       for (const memory of this.memories)
-        if (memory.always || meets(memory.inputs, touched)) for (const one of memory.variables) touched.add(one);
+        if (meets(memory.inputs, touched)) for (const one of memory.variables) touched.add(one);
     }
     return touched;
   }

@@ -269,7 +269,7 @@ function buildMove(
   return to;
 }
 
-/** One control moved. Closing a guard moves its control with it; a guard in the way is reported, and opened. */
+/** One control moved. Closing a guard moves its control with it; a guard in the way is reported, and opened, and then known. */
 function setAct(
   scope: Scope,
   step: Step,
@@ -292,26 +292,33 @@ function setAct(
     operations.push(assign(moved, world.valueOf(guarded.control, guarded.position)));
     learns.push(guarded.control);
   }
-  const guard = guardOver(world, declared);
-  const closed =
-    guard && value !== guard.holds ? equals(guard.guard, world.valueOf(declared.guard!, "closed")) : undefined;
-  if (guard && closed) operations.push(assign(guard.guard, world.valueOf(declared.guard!, "open")));
   const rest = how === "hold" ? declared.springs.get(position) : undefined;
   const holding =
     rest === undefined
       ? undefined
       : newNode(scope.parts, { moves: from.moves, holds: [...from.holds, { control, rest, step }] });
-  const target = act(scope, step, from, {
-    operations: [...operations, ...mark],
-    act: { kind: "set", control, position, how },
-    learns,
-    stated: how === "release" ? 0 : step.takes,
-    to: to ?? holding ?? next(scope, from),
-  });
-  const edge = lastEdge(scope);
-  if (closed) scope.parts.probes.push({ kind: "guard", step, control, closed, nodes: [from], edges: [edge] });
+  const target = to ?? holding ?? next(scope, from);
+  const edges: Edge[] = [];
+  const move = (more: { readonly first?: readonly Operation[]; readonly learns?: readonly string[] }) => {
+    act(scope, step, from, {
+      operations: [...(more.first ?? []), ...operations, ...mark],
+      act: { kind: "set", control, position, how },
+      learns: [...learns, ...(more.learns ?? [])],
+      stated: how === "release" ? 0 : step.takes,
+      to: target,
+    });
+    edges.push(lastEdge(scope));
+  };
+  const guard = guardOver(world, declared);
+  if (guard && value !== guard.holds) {
+    const closed = equals(guard.guard, world.valueOf(declared.guard!, "closed"));
+    const opens = assign(guard.guard, world.valueOf(declared.guard!, "open"));
+    move({ first: [{ kind: "assume", condition: closed }, opens], learns: [declared.guard!] });
+    move({ first: [{ kind: "assume", condition: not(closed) }] });
+    scope.parts.probes.push({ kind: "guard", step, control, closed, nodes: [from], edges });
+  } else move({});
   if (how === "set" && step.kind === "set") {
-    scope.parts.probes.push({ kind: "move", step, already: equals(variable, value), nodes: [from], edges: [edge] });
+    scope.parts.probes.push({ kind: "move", step, already: equals(variable, value), nodes: [from], edges });
   }
   return target;
 }

@@ -29,6 +29,7 @@ export class Independence {
     const pauses = this.transitions.pausesAt(edge.to);
     const closed = this.transitions.pausesAt(edge.from);
     const act = this.transitions.of(edge);
+    if (pauses === closed && act.operations.length === 0 && act.rest.length === 0) return [];
     const first = pauses.filter(
       (pause) => pause.broken !== FALSE || !closed.includes(pause) || this.isDependent(act, pause),
     );
@@ -46,8 +47,9 @@ export class Independence {
   }
 
   private isDependent(one: Transition, other: Transition): boolean {
+    if (one.operations === this.transitions.untilReady && one.rest.length === 0) return !this.keepsReady(other);
     const [a, b] = [this.printOf(one), this.printOf(other)];
-    if (meets(a.writes, b.reads) || meets(a.writes, b.writes) || meets(b.writes, a.reads)) return true;
+    if (meets(a.writes, b.reads) || meets(b.writes, a.reads) || clash(a.writes, b.writes)) return true;
     return a.waitsUntilReady && !this.keepsReady(other);
   }
 
@@ -69,24 +71,32 @@ export class Independence {
   }
 }
 
+const SOMEHOW = 1;
+
 /** What a transition reads and writes, by index of the variable; what it only remembers for itself is neither. */
 interface Footprint {
   readonly reads: Uint8Array;
-  readonly writes: Uint8Array;
+  /** 0: not written. A value plus 2: that value and no other. `SOMEHOW`: anything else. */
+  readonly writes: Int16Array;
   readonly waitsUntilReady: boolean;
 }
 
 function footprintOf(transition: Transition, transitions: Transitions): Footprint {
   const size = transitions.model.world.variables.length;
   const reads = new Uint8Array(size);
-  const writes = new Uint8Array(size);
+  const writes = new Int16Array(size);
   const read = (variables: Iterable<Variable>) => {
     for (const variable of variables) if (lasts(variable)) reads[variable.index] = 1;
   };
   const { untilReady } = transitions;
   for (const operation of [...transition.operations, ...transition.rest]) {
     if (untilReady.includes(operation)) continue;
-    for (const variable of assigned(operation)) if (lasts(variable)) writes[variable.index] = 1;
+    const value = operation.kind === "assign" ? operation.value + 2 : SOMEHOW;
+    for (const variable of assigned(operation)) {
+      if (!lasts(variable)) continue;
+      const present = writes[variable.index]!;
+      writes[variable.index] = present === 0 || present === value ? value : SOMEHOW;
+    }
     read(readBy(operation));
     if (operation.kind === "settle") settle(transitions, reads, writes);
   }
@@ -95,19 +105,19 @@ function footprintOf(transition: Transition, transitions: Transitions): Footprin
 }
 
 /** The immediate changes that what was written so far can set going. */
-function settle(transitions: Transitions, reads: Uint8Array, writes: Uint8Array): void {
+function settle(transitions: Transitions, reads: Uint8Array, writes: Int16Array): void {
   for (let grown = true; grown; ) {
     grown = false;
     for (const choice of transitions.settling.choices) {
       const variable = choice[0]!.assign[0]!.variable;
-      if (writes[variable.index]) continue;
+      if (writes[variable.index] === SOMEHOW) continue;
       if (!choice.some(({ when }) => [...variablesOf(when)].some((one) => writes[one.index]))) continue;
-      writes[variable.index] = 1;
+      writes[variable.index] = SOMEHOW;
       grown = true;
     }
   }
   for (const choice of transitions.settling.choices) {
-    if (!writes[choice[0]!.assign[0]!.variable.index]) continue;
+    if (writes[choice[0]!.assign[0]!.variable.index] !== SOMEHOW) continue;
     for (const { when } of choice) for (const one of variablesOf(when)) reads[one.index] = 1;
   }
 }
@@ -116,7 +126,14 @@ function lasts(variable: Variable): boolean {
   return variable.role.kind !== "before";
 }
 
-function meets(one: Uint8Array, other: Uint8Array): boolean {
-  for (let at = 0; at < one.length; at++) if (one[at]! & other[at]!) return true;
+function meets(writes: Int16Array, reads: Uint8Array): boolean {
+  for (let at = 0; at < writes.length; at++) if (writes[at] && reads[at]) return true;
+  return false;
+}
+
+/** Both write one thing, and not the same to it. */
+function clash(one: Int16Array, other: Int16Array): boolean {
+  for (let at = 0; at < one.length; at++)
+    if (one[at] && other[at] && (one[at] === SOMEHOW || one[at] !== other[at])) return true;
   return false;
 }

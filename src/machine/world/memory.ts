@@ -10,8 +10,8 @@ export interface Memory {
   readonly name: string;
   readonly variables: readonly Variable[];
   readonly inputs: ReadonlySet<Variable>;
-  /** Runs at every moment, whatever the act touches. */
-  readonly always?: boolean;
+  /** What is done instead at a moment that touches none of its inputs. */
+  readonly idle?: readonly Operation[];
   readonly before: readonly Operation[];
   readonly after: readonly Operation[];
   /** What `before` made. */

@@ -32,6 +32,7 @@ export function faultsOnTail(context: Context, tail: Tail): readonly FaultRow[] 
   const relevant = relevantFaults(world.system, faults, seenIn(context));
   const asked = faults.filter((fault) => relevant.has(fault));
   const rows = new Map<Fault, FaultRow>();
+  console.log("relevant", asked.length, "of", faults.length, "slice", sliceOf(context, []).size, "whole", context.whole.size);
   for (let at = 0; at < asked.length; at += BATCH) {
     const batched = rowsOf({ program, procedure, tail, limits }, asked.slice(at, at + BATCH));
     for (const row of batched) rows.set(row.fault, row);
@@ -108,7 +109,9 @@ function batch(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
   const reveals = revealsOf(plain);
   const names = [...reveals.at.values(), equals(fault, 0)];
   const context = { ...plain, whole: sliceOf(plain, names) };
+  const t0 = performance.now();
   const outcome = outcomeOf(context, fault, reveals);
+  console.log("batch", faults.length, Math.round(performance.now() - t0), "slice", context.whole.size, "plain", plain.whole.size, "edges", model.graph.edges.length, [...context.whole].map(v=>v.name).join("|").slice(0, 3000));
   return faults.map((one, index) => ({ fault: one, ...outcome.row(index) }));
 }
 

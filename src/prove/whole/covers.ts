@@ -2,6 +2,8 @@ import { type Finding, finding } from "../../diagnostics/finding.js";
 import { type Expression, equals, evaluate, FALSE, not, or } from "../../machine/expression.js";
 import type { Edge } from "../../machine/graph/graph.js";
 import { choose, type Operation } from "../../machine/operation.js";
+import { EMPTY } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
 import type { Monitor } from "../../machine/transitions.js";
 import type { Step } from "../../program/procedure.js";
 import { walkSteps } from "../../program/walk.js";
@@ -15,18 +17,19 @@ import { expectedOf } from "./observe.js";
 type Observe = Extract<Step, { readonly kind: "observe" }>;
 
 /**
- * Every light of a set that the card claims to test is seen lit, and seen out, on every path to its end. One question for
- * the whole set comes first; where it has no clean answer each light is asked about by itself.
+ * Every light of a set that the card claims to test is seen lit, and seen out, on every path to its end. What shows in every
+ * state at looks that no path goes round is plain to see; of the rest one question for all comes first, and where it has no
+ * clean answer each light is asked about by itself.
  */
-export function proveCovers(context: Context): readonly Finding[] {
+export function proveCovers(context: Context, search: Search): readonly Finding[] {
   const { world } = context.model;
   const looks = observing(context);
   return context.procedure.covers.flatMap((cover) => {
     const lights = (world.system.lightSets.get(cover.set)?.lights ?? []).filter((light) => world.isFitted(light));
-    const claims = lights.flatMap((light) =>
-      (["lit", "out"] as const).map((state) => claimOf(context, looks, light, state)),
-    );
-    if (askClaims(context, claims).verdict === "holds") return [];
+    const claims = lights
+      .flatMap((light) => (["lit", "out"] as const).map((state) => claimOf(context, looks, light, state)))
+      .filter((claim) => !isPlain(context, search, claim));
+    if (claims.length === 0 || askClaims(context, claims).verdict === "holds") return [];
     return claims.flatMap((claim) => coverGap(context, cover, claim));
   });
 }
@@ -38,6 +41,24 @@ interface Claim {
   readonly monitor: Monitor;
   readonly unseen: Expression;
   readonly names: readonly Expression[];
+  /** What each look has to meet to show it so. */
+  readonly truths: ReadonlyMap<Edge, Expression>;
+}
+
+/** Does every path to the end go over a look that shows it in every state in which it can be done? */
+function isPlain(context: Context, search: Search, { truths }: Claim): boolean {
+  const shows = new Set([...truths].filter(([edge, truth]) => showsAlways(search, edge, truth)).map(([edge]) => edge));
+  if (shows.size === 0) return false;
+  const { start, finish, outgoing } = context.model.graph;
+  const round = new Set([start]);
+  for (const node of round)
+    for (const edge of outgoing.get(node) ?? [])
+      if (!shows.has(edge) && search.reached[edge.to.id] !== EMPTY) round.add(edge.to);
+  return !round.has(finish);
+}
+
+function showsAlways(search: Search, edge: Edge, truth: Expression): boolean {
+  return search.space.bdd.diff(search.momentsOf(edge), search.space.set(truth)) === EMPTY;
 }
 
 function askClaims(context: Context, claims: readonly Claim[]): Answer {
@@ -85,7 +106,7 @@ function claimOf(context: Context, looks: ReadonlyMap<Edge, Observe>, light: str
     along: (edge) => note(truths.get(edge) ?? FALSE),
   };
   const unseen = equals(seen, 0);
-  return { light, state, monitor, unseen, names: [unseen, ...truths.values()] };
+  return { light, state, monitor, unseen, names: [unseen, ...truths.values()], truths };
 }
 
 function coverGap(context: Context, cover: Context["procedure"]["covers"][number], claim: Claim): readonly Finding[] {

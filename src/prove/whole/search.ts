@@ -45,7 +45,7 @@ export function searchWhole(context: Context): Whole {
       ...proveSight(context, search),
       ...proveProhibitions(context, search),
       ...proveDuties(context, search),
-      ...proveCovers(context),
+      ...proveCovers(context, search),
     ];
     return {
       hasStart: true,
