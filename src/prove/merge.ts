@@ -68,7 +68,7 @@ export function mergeTails(
 /** What is one cause wherever it shows is told at one step; the rest step by step. */
 function keyOf({ code, subject, message, severity }: Finding): string {
   const { procedure, step, rule, thing } = subject;
-  const place = /^(order\/|system\/|prohibit\/broken)/.test(code) ? [] : [step, message];
+  const place = /^(order\/|system\/|duty\/|prohibit\/broken)/.test(code) ? [] : [step, message];
   return JSON.stringify([code, severity, procedure, rule, thing, ...place]);
 }
 

@@ -73,9 +73,20 @@ function buildStep(scope: Scope, step: Step, from: Place): Place {
   entries.get(step)!.push(from);
   if (!step.needs) return buildVerb(scope, step, from);
   const ready = demand(scope, step, "needs", [step.needs], from);
+  if (MADE_OF_OTHERS.has(step.kind)) return buildVerb(scope, step, newPassed(scope, ready));
   const after = buildVerb(scope, step, ready);
   return after === ready ? newPassed(scope, ready) : after;
 }
+
+/** Steps without an act of their own at the beginning: what they need is asked ahead of the pause before their first step. */
+const MADE_OF_OTHERS: ReadonlySet<Step["kind"]> = new Set([
+  "section",
+  "memory",
+  "perform",
+  "repeat",
+  "choose",
+  "together",
+]);
 
 /** False for a step that is left out on this tail: by `applies`, or because what it works on is not fitted. */
 function isThere(world: World, step: Step): boolean {
@@ -938,7 +949,7 @@ function buildWatchesOfLane(scope: Scope, exit: Place): void {
 }
 
 function answerAt(scope: Scope, node: Node, step: Of<"watch">, answering: readonly Step[]): void {
-  if (node.end || scope.answered.get(node)?.has(step)) return;
+  if (node.end || node.isUrgent || scope.answered.get(node)?.has(step)) return;
   scope.answered.set(node, new Set([...(scope.answered.get(node) ?? []), step]));
   const ceased = scope.world.mark(`ceased ${step.name}`);
   const branch = next(scope, node);

@@ -35,8 +35,10 @@ export interface Delayed {
   readonly tick: readonly Operation[];
 }
 
-/** Takes up all equipment of the system that is fitted, and the latches of the lights taken up so far. */
+/** Takes up all equipment of the system that is fitted, and the latches of its lights. */
 export function dynamicsOf(world: World): Dynamics {
+  for (const light of world.system.lights.values())
+    if ((light.latchedUntil || light.cancelledBy) && world.isFitted(light.id)) world.lowerLight(light.id, "lit");
   const pieces = [...world.system.equipment.values()].flatMap((equipment) => {
     const variable = world.equipment(equipment.id);
     return variable ? [{ equipment, variable }] : [];

@@ -1,15 +1,18 @@
 import { buildModel } from "../../machine/model.js";
 import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
 import { OutOfTime } from "../../machine/symbolic/search.js";
-import type { LightLook, ProcedureCoverage } from "../../program/coverage.js";
+import type { FaultRow, LightLook, ProcedureCoverage, SlipRow } from "../../program/coverage.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { Tail } from "../../program/system.js";
 import { contextOf, type Limits } from "../context.js";
 import { cutSearch } from "./cutting.js";
+import { estimateOf } from "./estimate.js";
 import { lightLooks } from "./lights.js";
-import { mergeFaults, mergeLights } from "./merge.js";
+import { mergeFaults, mergeLights, mergeSlips } from "./merge.js";
 import { faultsOnTail } from "./reveal.js";
+import { slipsOnTail } from "./slip-verdicts.js";
+import { slipsOf } from "./slips.js";
 
 export interface CoverOptions extends Limits {
   /** Called when another question begins, with words for it. */
@@ -25,6 +28,7 @@ export function coverProcedure(program: Program, procedure: Procedure, options: 
     done.push(twin ? { ...twin, tail } : coverTail(program, procedure, tail, options));
   }
   const started = done.filter(({ hasStart }) => hasStart);
+  const slips = mergeSlips(started.map((one) => one.slips));
   return {
     procedure: procedure.id,
     tails: started.map(({ tail }) => tail.name),
@@ -33,6 +37,7 @@ export function coverProcedure(program: Program, procedure: Procedure, options: 
       rows: mergeFaults(started.map(({ faults }) => faults)),
       withoutLogic: [...system.lights.values()].filter((one) => !one.litWhen && !one.flashingWhen).map(({ id }) => id),
     },
+    slips: { rows: slips, estimate: estimateOf(program, procedure, slips) },
   };
 }
 
@@ -42,7 +47,8 @@ interface TailCoverage {
   readonly fits: ReadonlySet<string>;
   readonly hasStart: boolean;
   readonly lights: readonly LightLook[];
-  readonly faults: ReturnType<typeof faultsOnTail>;
+  readonly faults: readonly FaultRow[];
+  readonly slips: readonly SlipRow[];
 }
 
 function coverTail(program: Program, procedure: Procedure, tail: Tail, options: CoverOptions): TailCoverage {
@@ -50,17 +56,20 @@ function coverTail(program: Program, procedure: Procedure, tail: Tail, options: 
   const model = buildModel(program, system, procedure, tail);
   const context = contextOf(program, procedure, model, options);
   const fits = model.world.fitsConsulted;
+  const slips = slipsOf(procedure, system);
+  const base = { tail, fits, hasStart: true, lights: [] };
+  const asked = { program, procedure, tail, limits: options };
   try {
     const search = cutSearch(context, { at: new Map(), closed: new Set() }, []);
-    if (search.start === EMPTY) return { tail, fits, hasStart: false, lights: [], faults: [] };
+    if (search.start === EMPTY) return { ...base, hasStart: false, faults: [], slips: [] };
     search.run();
     const lights = lightLooks(context, search);
     options.progress?.("faults");
     const faults = faultsOnTail(context, tail);
-    for (const { id } of [...system.lights.values(), ...system.controls.values()]) model.world.isFitted(id);
-    return { tail, fits, hasStart: true, lights, faults };
+    options.progress?.("slips");
+    return { ...base, lights, faults, slips: slipsOnTail(asked, slips) };
   } catch (error) {
     if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
-    return { tail, fits, hasStart: true, lights: [], faults: faultsOnTail(context, tail) };
+    return { ...base, faults: faultsOnTail(context, tail), slips: slipsOnTail(asked, slips) };
   }
 }

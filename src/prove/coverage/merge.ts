@@ -1,4 +1,4 @@
-import type { FaultRow, LightLook, Reveal, Seen } from "../../program/coverage.js";
+import type { FaultRow, LightLook, Reveal, Seen, SlipRow } from "../../program/coverage.js";
 
 /** What several tails see of each light at each step, as one. */
 export function mergeLights(tails: readonly (readonly LightLook[])[]): readonly LightLook[] {
@@ -33,6 +33,17 @@ function alike(one: Reveal, other: Reveal): Reveal {
   if (one === "apart" || one === "no start") return other;
   return other === "apart" || other === "no start" ? one : "sometimes";
 }
+
+/** Of what a slip comes to on several tails, the worst. */
+export function mergeSlips(tails: readonly (readonly SlipRow[])[]): readonly SlipRow[] {
+  return mergedBy(
+    tails,
+    ({ slip }) => JSON.stringify([slip.kind, slip.step, slip.control, slip.detail]),
+    (one, other) => (WORST.indexOf(other.verdict) < WORST.indexOf(one.verdict) ? other : one),
+  );
+}
+
+const WORST: readonly SlipRow["verdict"][] = ["silent", "unproved", "caught", "harmless"];
 
 /** In the order in which they are first met. */
 export function mergedBy<T>(

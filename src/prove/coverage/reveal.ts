@@ -1,6 +1,7 @@
-import { and, type Expression, equals, type Variable } from "../../machine/expression.js";
+import { and, type Expression, equals, type Variable, variablesOf } from "../../machine/expression.js";
 import type { Edge } from "../../machine/graph/graph.js";
 import { buildModel } from "../../machine/model.js";
+import { coneOf } from "../../machine/slice.js";
 import { EMPTY, NodeLimit, type Ref } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../../machine/symbolic/search.js";
 import type { Condition } from "../../program/condition.js";
@@ -30,9 +31,8 @@ export function faultsOnTail(context: Context, tail: Tail): readonly FaultRow[] 
     ({ thing, within }) => world.isFitted(thing) && (!within || world.isFitted(within)),
   );
   const relevant = relevantFaults(world.system, faults, seenIn(context));
-  const asked = faults.filter((fault) => relevant.has(fault));
+  const asked = onAllTailsFirst(world.system, [...relevant]);
   const rows = new Map<Fault, FaultRow>();
-  console.log("relevant", asked.length, "of", faults.length, "slice", sliceOf(context, []).size, "whole", context.whole.size);
   for (let at = 0; at < asked.length; at += BATCH) {
     const batched = rowsOf({ program, procedure, tail, limits }, asked.slice(at, at + BATCH));
     for (const row of batched) rows.set(row.fault, row);
@@ -41,6 +41,17 @@ export function faultsOnTail(context: Context, tail: Tail): readonly FaultRow[] 
   const never = all.flatMap(({ fault, revealed }) => (revealed === "never" ? [fault] : []));
   const apart = apartFaults(program, world.system, tail, never, limits);
   return all.map((row) => (apart.has(row.fault.id) ? { fault: row.fault, revealed: "apart" } : row));
+}
+
+/** Faults of what only some tails have stand last, so that most batches are the same on every tail. */
+function onAllTailsFirst(
+  { lights, conditions, controls, equipment }: System,
+  faults: readonly Fault[],
+): readonly Fault[] {
+  const isFitted = (id: string) =>
+    (lights.get(id) ?? conditions.get(id) ?? controls.get(id) ?? equipment.get(id))?.fitted === undefined;
+  const isEverywhere = ({ thing, within }: Fault) => isFitted(thing) && (within === undefined || isFitted(within));
+  return [...faults.filter(isEverywhere), ...faults.filter((fault) => !isEverywhere(fault))];
 }
 
 /** Lights that the procedure looks at, and the equipment on which its paths and looks depend. */
@@ -66,7 +77,7 @@ function seenIn(context: Context): Seen {
 }
 
 /** The variables on which paths and looks depend: equipment that nobody looks at is left out. */
-function sliceOf(context: Context, more: readonly Expression[]): ReadonlySet<Variable> {
+export function sliceOf(context: Context, more: readonly Expression[]): ReadonlySet<Variable> {
   const { graph } = context.model;
   const guards = graph.edges.flatMap((edge) => [
     edge.after,
@@ -99,7 +110,30 @@ function rowsOf(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
   }
 }
 
+interface Answered {
+  readonly tail: Tail;
+  /** Fit variables that were asked for. */
+  readonly fits: ReadonlySet<string>;
+  readonly rows: readonly FaultRow[];
+}
+
+/** What tails before gave: those that agree on every fit variable asked for share one answer. */
+const answered = new WeakMap<Procedure, Map<string, readonly Answered[]>>();
+
 function batch(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
+  const { procedure, tail } = asked;
+  const key = faults.map(({ id }) => id).join("\n");
+  const known = answered.get(procedure) ?? new Map<string, readonly Answered[]>();
+  answered.set(procedure, known);
+  const before = known.get(key) ?? [];
+  const twin = before.find((one) => [...one.fits].every((fit) => one.tail.fit.get(fit) === tail.fit.get(fit)));
+  if (twin) return twin.rows.map((row, index) => ({ ...row, fault: faults[index]! }));
+  const { fits, rows } = batchAnew(asked, faults);
+  known.set(key, [...before, { tail, fits, rows }]);
+  return rows;
+}
+
+function batchAnew(asked: Asked, faults: readonly Fault[]): Omit<Answered, "tail"> {
   const { tail, limits } = asked;
   const wired = withFaults(asked.program, asked.procedure, faults);
   const procedure = takingUp(wired.procedure, wired.system);
@@ -109,10 +143,9 @@ function batch(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
   const reveals = revealsOf(plain);
   const names = [...reveals.at.values(), equals(fault, 0)];
   const context = { ...plain, whole: sliceOf(plain, names) };
-  const t0 = performance.now();
   const outcome = outcomeOf(context, fault, reveals);
-  console.log("batch", faults.length, Math.round(performance.now() - t0), "slice", context.whole.size, "plain", plain.whole.size, "edges", model.graph.edges.length, [...context.whole].map(v=>v.name).join("|").slice(0, 3000));
-  return faults.map((one, index) => ({ fault: one, ...outcome.row(index) }));
+  const rows = faults.map((one, index) => ({ fault: one, ...outcome.row(index) }));
+  return { rows, fits: model.world.fitsConsulted };
 }
 
 /** Lights as they would be without a fault are named in `begins`, where they demand nothing, so that the model has them. */
@@ -150,7 +183,9 @@ interface Outcome {
 
 function outcomeOf(context: Context, fault: Variable, reveals: Cuts): Outcome {
   const first = cutSearch(context, reveals, [fault]).run();
-  const late = neverInTime(context, first, fault);
+  const late = new Map(
+    [...neverInTime(context, first, fault)].map(([edge, never]) => [edge, expressionOf(first.space, never)]),
+  );
   const search =
     late.size === 0 ? first : cutSearch(context, { ...reveals, at: new Map([...reveals.at, ...late]) }, [fault]).run();
   const firstStep = new Map<number, string>();
@@ -181,7 +216,10 @@ function isBefore(context: Context, one: string, other: string): boolean {
 }
 
 /** Waits and loops that no path leaves. */
-function stuckStates(context: Context, search: Search): readonly { readonly states: Ref; readonly step: string }[] {
+export function stuckStates(
+  context: Context,
+  search: Search,
+): readonly { readonly states: Ref; readonly step: string }[] {
   const { bdd } = search.space;
   return context.model.graph.probes.flatMap((probe) => {
     if (probe.kind !== "stuck" || !probe.step) return [];
@@ -192,19 +230,23 @@ function stuckStates(context: Context, search: Search): readonly { readonly stat
   });
 }
 
-/** Waits with a limit: the states in which what is waited for cannot come any more, and could without the fault. */
-function neverInTime(context: Context, search: Search, fault: Variable): ReadonlyMap<Edge, Expression> {
+/**
+ * Waits with a limit: the states in which what is waited for cannot come any more, and could without the fault where all
+ * that it depends on is the same.
+ */
+export function neverInTime(context: Context, search: Search, fault: Variable): ReadonlyMap<Edge, Ref> {
   const { space } = search;
-  const withoutFault = (states: Ref) => space.restrict(states, fault, 0);
-  const found = new Map<Edge, Expression>();
+  const found = new Map<Edge, Ref>();
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "if-not" || probe.step?.kind !== "wait-for") continue;
     for (const late of probe.edges) {
       const asked = new Map([[late.from.id, search.reached[late.from.id]!]]);
       const leaves = search.canLeave([late.from], asked, { notBy: (edge) => edge === late });
       const cannot = space.bdd.diff(search.momentsOf(late), leaves.get(late.from.id) ?? EMPTY);
-      const never = space.bdd.diff(cannot, withoutFault(cannot));
-      if (never !== EMPTY) found.set(late, expressionOf(space, never));
+      const cone = coneOf(context.influences, variablesOf(context.model.world.lower(probe.step.condition)));
+      const others = space.variables.filter((variable) => !cone.has(variable));
+      const never = space.bdd.diff(cannot, space.forget(space.restrict(cannot, fault, 0), others));
+      if (never !== EMPTY) found.set(late, never);
     }
   }
   return found;

@@ -86,6 +86,7 @@ function limit(
       labels: [{ at: duty.span, text: "its duty" }],
       help,
       story: story.lines,
+      moments: answer.path.moments,
       subject: { ...subject, step: blamed.name },
     }),
   ];
@@ -141,16 +142,20 @@ function watching(
 /** Held no longer at a time than its duty: by `for` where given, else by the stated times of what is inside. */
 function tooLong(context: Context, search: Search, control: Control, position: string, on: number): readonly Finding[] {
   const { system } = context.model.world;
-  const holds = [...context.model.graph.entries].flatMap(([step, nodes]) => {
-    const takes = step.kind === "hold" && step.moves.some((move) => holdsIt(move, control, position));
-    return takes && nodes.some((node) => search.reached[node.id] !== EMPTY) ? [step] : [];
-  });
+  const held = new Set(
+    context.model.graph.edges.flatMap((edge) =>
+      edge.act.kind === "set" && edge.act.how === "hold" && search.momentsOf(edge) !== EMPTY ? [edge.step] : [],
+    ),
+  );
+  const holds = [...context.model.graph.entries.keys()].flatMap((step) =>
+    step.kind === "hold" && held.has(step) && step.moves.some((move) => holdsIt(move, control, position)) ? [step] : [],
+  );
   const lines = holds.filter((step, index) => holds.findIndex((one) => isSameLine(one, step)) === index);
   return lines.flatMap((step) => {
-    const held = step.for ? step.for.milliseconds : statedTime(step.steps);
-    if (held <= on) return [];
+    const time = step.for ? step.for.milliseconds : statedTime(step.steps);
+    if (time <= on) return [];
     const name = `${nameOf(system, control.id)} at ${placardOf(system, control.id, position)}`;
-    const long = Number.isFinite(held) ? `for ${durationOf(held)}` : "without a bound";
+    const long = Number.isFinite(time) ? `for ${durationOf(time)}` : "without a bound";
     return [
       finding(DUTY_ON, step.verb, `${name} can be held ${long}, and its duty allows ${durationOf(on)}`, {
         labels: control.duty ? [{ at: control.duty.span, text: "its duty" }] : [],

@@ -1,5 +1,5 @@
 import type { Finding } from "../../diagnostics/finding.js";
-import type { Edge, Probe } from "../../machine/graph/graph.js";
+import type { Node, Probe } from "../../machine/graph/graph.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import type { Condition } from "../../program/condition.js";
@@ -213,7 +213,7 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
     const canLeave = search.canLeave(
       probe.region,
       asked,
-      probe.what === "wait" ? { counts: failing } : { notBy: leadsToGap },
+      probe.what === "wait" ? { counts: failing } : { notBy: (edge) => leadsToGap(context, edge.to) },
     );
     const bad = new Map(atPlaces(search, probe.nodes, (node) => bdd.not(canLeave.get(node.id) ?? EMPTY)));
     if (bad.size === 0) continue;
@@ -224,8 +224,16 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
 }
 
 /** A loop that can only end in a gap never ends as it should. */
-function leadsToGap(edge: Edge): boolean {
-  return edge.to.end?.kind === "gap";
+function leadsToGap(context: Context, node: Node): boolean {
+  const seen = new Set<Node>();
+  let at = node;
+  while (!at.end && !seen.has(at)) {
+    seen.add(at);
+    const edges = context.model.graph.outgoing.get(at) ?? [];
+    if (edges.length !== 1) return false;
+    at = edges[0]!.to;
+  }
+  return at.end?.kind === "gap";
 }
 
 /** States from which a path ends by a finding of its own: what does not go on from them has that cause, and is told there. */

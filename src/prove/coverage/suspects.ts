@@ -1,0 +1,125 @@
+import { and, type Expression, equals, FALSE, not, type Variable, variablesOf } from "../../machine/expression.js";
+import type { Node } from "../../machine/graph/graph.js";
+import type { LoweredRule, Model } from "../../machine/model.js";
+import { coneOf, orderOf, rootsOf } from "../../machine/slice.js";
+import type { Ref } from "../../machine/symbolic/bdd.js";
+import { Search } from "../../machine/symbolic/search.js";
+import { Transitions } from "../../machine/transitions.js";
+import type { Condition } from "../../program/condition.js";
+import { walkCondition } from "../../program/walk.js";
+import type { Query } from "../answer.js";
+import { type Context, wholeWith } from "../context.js";
+import { questionOf } from "../monitors.js";
+import { valuesIn } from "./cutting.js";
+import { SLIP } from "./slipped.js";
+import { SLIPPED } from "./slips.js";
+
+/** Something that holds without a slip, and is asked about with one. */
+export type Asking =
+  | { readonly kind: "rule"; readonly rule: string }
+  | { readonly kind: "promise"; readonly condition: Condition }
+  /** What a step needs, or takes for granted where it performs or leaves for another procedure. */
+  | { readonly kind: "need"; readonly step: string | undefined; readonly condition: Condition };
+
+/** For each slip, by its number, what it may break unnoticed: all that it does break, and perhaps more. */
+export function suspectsOf(context: Context, holding: ReadonlySet<string>): ReadonlyMap<number, readonly Asking[]> {
+  const found = new Map<number, Asking[]>();
+  const note = (asking: Asking, values: readonly number[]) => {
+    if (values.includes(0)) return;
+    for (const value of values) found.set(value, [...(found.get(value) ?? []), asking]);
+  };
+  for (const lowered of context.model.rules) {
+    if (!holding.has(lowered.rule.id)) continue;
+    note({ kind: "rule", rule: lowered.rule.id }, breakers(context, ruleQuery(context.model, lowered)));
+  }
+  for (const { asking, wrong } of owed(context)) {
+    const slipped = equals(context.model.world.done(SLIPPED), 1);
+    const atPlace = new Map([...wrong].map(([id, truth]) => [id, and(slipped, truth)]));
+    note(asking, breakers(context, { monitors: [], atPlace, names: [...atPlace.values()] }));
+  }
+  return found;
+}
+
+/** What is wrong at which places, for each promise and need. */
+export function owed(
+  context: Context,
+): readonly { readonly asking: Asking; readonly wrong: ReadonlyMap<number, Expression> }[] {
+  const { model } = context;
+  const { world, graph } = model;
+  const at = (nodes: readonly Node[], truth: Expression) => new Map(nodes.map(({ id }) => [id, truth]));
+  const promises = model.procedure.ends.map((condition) => ({
+    asking: { kind: "promise", condition } as const,
+    wrong: at([graph.finish], not(world.lower(condition))),
+  }));
+  const canAct = not(model.dynamics.forced);
+  const needs = graph.probes.flatMap((probe) => {
+    if (probe.kind !== "needs" && probe.kind !== "begins" && probe.kind !== "hand-over") return [];
+    const condition = withoutGates(probe.condition);
+    if (!condition) return [];
+    const kept = probe.kind === "hand-over" && !probe.step ? model.procedure.ends.map((end) => world.lower(end)) : [];
+    const acting = probe.kind === "hand-over" ? [] : [canAct];
+    const wrong = at(probe.nodes, and(...acting, ...kept, not(world.lower(condition))));
+    return [{ asking: { kind: "need", step: probe.step?.name, condition } as const, wrong }];
+  });
+  return [...promises, ...needs];
+}
+
+/** The condition as the author wrote it: what was put beside it for slips left out; undefined where that is all. */
+function withoutGates(condition: Condition): Condition | undefined {
+  const isGate = (one: Condition) =>
+    [...walkCondition(one)].some(
+      (part) => (part.kind === "done" && part.step === SLIPPED) || (part.kind === "is" && part.thing === SLIP),
+    );
+  if (!isGate(condition)) return condition;
+  const [first] = condition.kind === "and" ? condition.of : [];
+  return first && !isGate(first) ? first : undefined;
+}
+
+export function ruleQuery(model: Model, lowered: LoweredRule): Query {
+  const question = questionOf(model, lowered);
+  const ends = model.graph.nodes.filter(({ end }) => end && end.kind !== "gap");
+  const owedAt = ({ end }: Node) => (end?.kind === "finish" ? question.atEnd : question.atLeaving);
+  return {
+    monitors: [question.monitor],
+    atPlace: new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, owedAt(node)])),
+    names: [question.atEnd, question.atLeaving, question.monitor.broken],
+  };
+}
+
+/** The slips with which the question has a bad answer, at first in a small slice of the model, which may think of more. */
+function breakers(context: Context, query: Query): readonly number[] {
+  const { world } = context.model;
+  const slip = world.outside(SLIP)!;
+  const roots = [...rootsOf(query.monitors), ...query.names.flatMap((name) => [...variablesOf(name)])];
+  const mine = [slip, world.done(SLIPPED)];
+  const small = new Set([...coneOf(context.timeless, roots), ...mine]);
+  if (breakersIn(context, query, slip, small).length === 0) return [];
+  const whole = new Set([...wholeWith(context, query.monitors, query.names), ...mine]);
+  return breakersIn(context, query, slip, whole);
+}
+
+function breakersIn(context: Context, query: Query, slip: Variable, slice: ReadonlySet<Variable>): readonly number[] {
+  const search = searchOver(context, query, slip, slice);
+  const { space } = search;
+  const placed = [...query.atPlace].map(([id, wrong]) => space.bdd.and(search.reached[id]!, space.set(wrong)));
+  const all = [...search.breaches.map(({ states }) => states), ...placed].reduce<Ref>(
+    (sum, states) => space.bdd.or(sum, states),
+    0,
+  );
+  return valuesIn(search, all, slip);
+}
+
+function searchOver(context: Context, query: Query, slip: Variable, slice: ReadonlySet<Variable>): Search {
+  const influences = new Map(context.influences);
+  for (const monitor of query.monitors)
+    for (const variable of monitor.variables) influences.set(variable, monitor.inputs);
+  const roots = [...query.names, ...query.monitors.map((monitor) => monitor.broken)];
+  const order = orderOf(influences, roots, slice).filter((variable) => variable !== slip);
+  const { deadline, nodes } = context.limits;
+  return new Search(new Transitions(context.model, query.monitors, slice), {
+    order: [slip, ...order],
+    cacheBits: 14,
+    ...(deadline ? { deadline } : {}),
+    ...(nodes ? { nodeLimit: nodes } : {}),
+  }).run();
+}
