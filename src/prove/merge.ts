@@ -12,8 +12,6 @@ import { isSameLine, ownSteps } from "./own.js";
 export interface TailResult {
   readonly tail: Tail;
   readonly hasStart: boolean;
-  /** Fit variables that the answer depends on. */
-  readonly fits: ReadonlySet<string>;
   readonly findings: readonly Finding[];
   readonly rules: ReadonlyMap<string, Verdict>;
   readonly startsLog10: number;

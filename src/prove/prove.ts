@@ -1,16 +1,19 @@
 import { type Finding, finding } from "../diagnostics/finding.js";
 import { buildModel } from "../machine/model.js";
+import { Spelling } from "../machine/spelling.js";
 import type { Procedure } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
-import type { System, Tail } from "../program/system.js";
+import type { System } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
-import { contextOf, type Limits } from "./context.js";
+import { type Context, contextOf } from "./context.js";
 import { idleRules } from "./idle.js";
 import { NO_START } from "./kinds.js";
 import { mergeTails, type TailResult } from "./merge.js";
 import { withoutRepeats } from "./own.js";
 import { proveRule } from "./rules.js";
 import { searchWhole } from "./whole/search.js";
+import { sightVariables } from "./whole/sight.js";
+import { log10Outside } from "./whole/starts.js";
 
 export interface ProveOptions {
   /** True once the time is over; asked now and then. */
@@ -47,31 +50,49 @@ export function proveProcedure(
   return mergeTails(program, procedure, proveTails(program, procedure, options));
 }
 
-/** Tails that agree on every fit variable that was asked for share one result. */
+/** Tails on which the procedure comes to the same share one answer: only how many starts there are is counted anew. */
 function proveTails(program: Program, procedure: Procedure, options: ProveOptions): readonly TailResult[] {
   const system = program.systems.get(procedure.system);
   if (!system) return [];
-  const done: TailResult[] = [];
-  for (const tail of system.tails) {
-    const twin = done.find((result) => [...result.fits].every((fit) => result.tail.fit.get(fit) === tail.fit.get(fit)));
-    done.push(twin ? { ...twin, tail } : proveTail(program, system, procedure, tail, options));
-  }
-  return done;
+  const spelling = new Spelling();
+  const done = new Map<string, { readonly context: Context; readonly result: TailResult }>();
+  return system.tails.map((tail) => {
+    const context = contextOf(program, procedure, buildModel(program, system, procedure, tail), options);
+    const text = spelledOut(context, spelling);
+    const twin = done.get(text);
+    if (twin) {
+      const more = log10Outside(context) - log10Outside(twin.context);
+      return { ...twin.result, tail, startsLog10: twin.result.startsLog10 + more };
+    }
+    const result = proveTail(context, system);
+    done.set(text, { context, result });
+    return result;
+  });
 }
 
-function proveTail(program: Program, system: System, procedure: Procedure, tail: Tail, limits: Limits): TailResult {
-  const model = buildModel(program, system, procedure, tail);
-  const context = contextOf(program, procedure, model, limits);
+/** All that the answers depend on, with the lights that a look or a claim of cover takes in beside the steps. */
+function spelledOut(context: Context, spelling: Spelling): string {
+  const { world } = context.model;
+  const sights = sightVariables(context).map(({ thing, truth }) => `${thing} ${spelling.expression(truth)}`);
+  const covered = context.procedure.covers.flatMap(({ set }) => world.system.lightSets.get(set)?.lights ?? []);
+  const lights = covered.map((light) =>
+    world.isFitted(light) ? `${light} ${spelling.expression(world.lowerLight(light, "lit"))}` : "",
+  );
+  const duties = [...world.system.controls.values()].filter(({ id, duty }) => duty && world.isFitted(id));
+  return [spelling.model(context.model), sights.join(), lights.join(), duties.map(({ id }) => id).join()].join("\n");
+}
+
+function proveTail(context: Context, system: System): TailResult {
+  const { model, procedure } = context;
+  const { tail } = model.world;
   const whole = searchWhole(context);
-  const base = { tail, fits: model.world.fitsConsulted, startsLog10: whole.startsLog10, changing: whole.changing };
-  if (!whole.hasStart)
-    return {
-      ...base,
-      findings: [noStart(system, procedure)],
-      rules: new Map(),
-      ...(whole.reached ? { reached: whole.reached } : {}),
-      hasStart: false,
-    };
+  const base = {
+    tail,
+    startsLog10: whole.startsLog10,
+    changing: whole.changing,
+    ...(whole.reached ? { reached: whole.reached } : {}),
+  };
+  if (!whole.hasStart) return { ...base, findings: [noStart(system, procedure)], rules: new Map(), hasStart: false };
   const rules = new Map<string, Verdict>();
   const findings = [...whole.findings];
   for (const lowered of model.rules) {
@@ -79,7 +100,7 @@ function proveTail(program: Program, system: System, procedure: Procedure, tail:
     rules.set(lowered.rule.id, result.verdict);
     findings.push(...result.findings);
   }
-  return { ...base, findings, rules, ...(whole.reached ? { reached: whole.reached } : {}), hasStart: true };
+  return { ...base, findings, rules, hasStart: true };
 }
 
 function noStart(system: System, procedure: Procedure): Finding {

@@ -10,7 +10,7 @@ export function startsLog10(context: Context, search: Search): number {
 }
 
 /** Controls that nothing in this procedure touches stand anywhere too. */
-function log10Outside(context: Context): number {
+export function log10Outside(context: Context): number {
   const { world } = context.model;
   let log = 0;
   for (const control of world.system.controls.values()) {
