@@ -1,7 +1,7 @@
 import { unreachable } from "../../invariant.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
-import { type Frame, framed, type Sheet } from "../drawing/frame.js";
+import { type Frame, framed, type Picture, roomInside, type Sheet } from "../drawing/frame.js";
 import { type Drawing, INK, line, type Mark, PAPER, type Pen, type Point } from "../drawing/marks.js";
 import type { Measure } from "../drawing/measure.js";
 import { type SvgOptions, svgOf } from "../drawing/svg.js";
@@ -9,7 +9,9 @@ import type { FlowNode } from "../flowchart/flow.js";
 import { revisionOf } from "../flowchart/frame.js";
 import { type Grid, gridOf } from "../flowchart/grid.js";
 import { sizeOf } from "../flowchart/shapes.js";
+import { scaledMark } from "../layout/move.js";
 import { type PlacedBox, type PlacedGraph, placeGraph } from "./layout.js";
+import { packed, partsOf, widthFor } from "./pack.js";
 import { type Graph, type GraphNode, graphOf, type Reliances } from "./reliance.js";
 
 export interface DependencyOptions extends SvgOptions {
@@ -44,29 +46,55 @@ export async function dependencyDrawing(
   const graph = graphOf(program, procedure, reliances);
   if (graph.edges.length === 0) return undefined;
   const grid = gridOf(options.measure, options.size ?? 10);
-  const placed = await placeDependencies(graph, grid);
-  const marks = [
-    ...placed.lines.flatMap(({ points }) => lineMarks(points, grid)),
-    ...graph.nodes.flatMap((node) => nodeMarks(node, placed, grid)),
-  ];
-  return framed(frameOf(procedure, graph, options, grid), { marks, width: placed.width, height: placed.height });
+  const parts = await placedParts(graph, grid);
+  const width = widthFor(parts, gapOf(grid));
+  const [whole] = packed(parts, { width, height: Number.POSITIVE_INFINITY }, gapOf(grid));
+  return whole && framed(frameOf(procedure, graph, options, grid), pictureOf(graph, whole, grid));
 }
 
-/** On a sheet of one size, made smaller where it must be. */
+/** On sheets of one size, as large as its largest part lets it be. */
 export async function dependencyPages(
   program: Program,
   procedure: Procedure,
   reliances: Reliances,
   options: DependencyOptions & { readonly paper: Sheet },
 ): Promise<readonly Drawing[]> {
-  const drawing = await dependencyDrawing(program, procedure, reliances, options);
-  return drawing ? [drawing] : [];
+  const graph = graphOf(program, procedure, reliances);
+  if (graph.edges.length === 0) return [];
+  const grid = gridOf(options.measure, options.size ?? 10);
+  const frame = { ...frameOf(procedure, graph, options, grid), paper: options.paper };
+  const parts = await placedParts(graph, grid);
+  const room = roomInside({ ...frame, subtitle: `${frame.subtitle} · sheet 88 of 88` });
+  const scale = Math.min(1, ...parts.map(({ width, height }) => Math.min(room.width / width, room.height / height)));
+  const sheets = packed(parts, { width: room.width / scale, height: room.height / scale }, gapOf(grid));
+  return sheets.map((sheet, index) => {
+    const name = sheets.length > 1 ? ` · sheet ${index + 1} of ${sheets.length}` : "";
+    const named = { ...frame, id: `${frame.id}-${index + 1}`, subtitle: `${frame.subtitle}${name}` };
+    const marks = pictureOf(graph, sheet, grid).marks.map((mark) => scaledMark(mark, scale, 0, 0));
+    return framed(named, { marks, width: sheet.width * scale, height: sheet.height * scale });
+  });
 }
 
-/** The graph in its place, for those who draw or check it. */
-export function placeDependencies(graph: Graph, grid: Grid): Promise<PlacedGraph> {
-  const sizes = new Map(graph.nodes.map((node) => [node.id, sizeOf(asFlowNode(node), grid)]));
-  return placeGraph(sizes, graph.edges, grid.size);
+/** Each part that hangs together in its place, for those who draw or check it. */
+export async function placedParts(graph: Graph, grid: Grid): Promise<readonly PlacedGraph[]> {
+  const placed: PlacedGraph[] = [];
+  for (const part of partsOf(graph)) {
+    const sizes = new Map(part.nodes.map((node) => [node.id, sizeOf(asFlowNode(node), grid)]));
+    placed.push(await placeGraph(sizes, part.edges, grid.size));
+  }
+  return placed;
+}
+
+function gapOf(grid: Grid): number {
+  return 2.4 * grid.size;
+}
+
+function pictureOf(graph: Graph, placed: PlacedGraph, grid: Grid): Picture {
+  const marks = [
+    ...placed.lines.flatMap(({ points }) => lineMarks(points, grid)),
+    ...graph.nodes.flatMap((node) => nodeMarks(node, placed, grid)),
+  ];
+  return { marks, width: placed.width, height: placed.height };
 }
 
 function frameOf(procedure: Procedure, graph: Graph, options: DependencyOptions, grid: Grid): Frame {
@@ -90,8 +118,10 @@ function frameOf(procedure: Procedure, graph: Graph, options: DependencyOptions,
   };
 }
 
+/** What is no step has no number, and stands in the middle of its box. */
 function asFlowNode(node: GraphNode): FlowNode {
-  return { id: node.id, shape: "process", number: node.number, head: "", text: node.text, heavy: false, alerts: [] };
+  const shape = node.kind === "step" ? "process" : "end";
+  return { id: node.id, shape, number: node.number, head: "", text: node.text, heavy: false, alerts: [] };
 }
 
 function nodeMarks(node: GraphNode, placed: PlacedGraph, grid: Grid): readonly Mark[] {

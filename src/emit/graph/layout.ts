@@ -18,7 +18,7 @@ export interface PlacedGraph extends Size {
 }
 
 /**
- * Places boxes in layers from above to below and joins them by lines with square corners (Eclipse Layout Kernel, loaded
+ * Places boxes in layers from left to right and joins them by lines with square corners (Eclipse Layout Kernel, loaded
  * only here since that takes a third of a second). The same graph is placed the same way every time.
  */
 export async function placeGraph(
@@ -45,16 +45,20 @@ export async function placeGraph(
   return { boxes: new Map(boxes), lines, width: placed.width ?? 0, height: placed.height ?? 0 };
 }
 
+export function movedPoint({ x, y }: Point, dx: number, dy: number): Point {
+  return { x: x + dx, y: y + dy };
+}
+
 function optionsOf(unit: number): Readonly<Record<string, string>> {
   return {
     "elk.algorithm": "layered",
-    "elk.direction": "DOWN",
+    "elk.direction": "RIGHT",
     "elk.edgeRouting": "ORTHOGONAL",
     "elk.randomSeed": "1",
     "elk.padding": "[top=0,left=0,bottom=0,right=0]",
     "elk.layered.nodePlacement.strategy": "NETWORK_SIMPLEX",
     "elk.layered.considerModelOrder.strategy": "NODES_AND_EDGES",
-    "elk.spacing.nodeNode": String(1.6 * unit),
+    "elk.spacing.nodeNode": String(1.2 * unit),
     "elk.layered.spacing.nodeNodeBetweenLayers": String(3 * unit),
     "elk.spacing.edgeNode": String(unit),
     "elk.spacing.edgeEdge": String(0.8 * unit),

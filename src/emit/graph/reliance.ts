@@ -57,7 +57,12 @@ export function graphOf(program: Program, procedure: Procedure, { all, unanswere
   const known = [
     ...steps.map((step) => stepNode(words, step)),
     ...program.rules.map(
-      (rule): GraphNode => ({ id: `rule ${rule.id}`, kind: "rule", number: "", text: [rule.says ?? rule.id] }),
+      (rule): GraphNode => ({
+        id: `rule ${rule.id}`,
+        kind: "rule",
+        number: "",
+        text: [rule.says ?? capitalised(rule.id.replaceAll("-", " "))],
+      }),
     ),
     ...procedure.ends.map(
       (promise, index): GraphNode => ({
@@ -104,6 +109,7 @@ export function stepText(words: Words, step: Step): readonly string[] {
   if (text.length > 0) return text;
   if (step.kind === "if") return [`If ${sentenceOf(words, step.condition)}`];
   if (step.kind === "repeat" && step.until) return [`Repeat until ${sentenceOf(words, step.until)}`];
+  if (step.kind === "section") return [step.title];
   if (step.kind === "perform") return [capitalised(step.target.title)];
   return [step.kind];
 }

@@ -2,9 +2,10 @@ import { describe, expect, it } from "vitest";
 import type { Point } from "../../../src/emit/drawing/marks.js";
 import { measureOf } from "../../../src/emit/drawing/measure.js";
 import { gridOf } from "../../../src/emit/flowchart/grid.js";
-import { dependencySvg, placeDependencies } from "../../../src/emit/graph/drawing.js";
+import { dependencyPages, dependencySvg, placedParts } from "../../../src/emit/graph/drawing.js";
 import type { PlacedBox } from "../../../src/emit/graph/layout.js";
 import { dependencyMermaid } from "../../../src/emit/graph/mermaid.js";
+import { packed } from "../../../src/emit/graph/pack.js";
 import { graphOf, type Reliance, type Reliances } from "../../../src/emit/graph/reliance.js";
 import type { Rule } from "../../../src/program/rule.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
@@ -52,7 +53,8 @@ describe("the dependency graph", () => {
 
   it("lies clear: no box over another, no line through a box, each line from its box to its box", async () => {
     const graph = graphOf(program, card, reliances);
-    const placed = await placeDependencies(graph, gridOf(measure, 10));
+    const [placed] = packed(await placedParts(graph, gridOf(measure, 10)), { width: 900, height: 1e6 }, 20);
+    if (!placed) throw new Error("nothing was placed");
     const boxes = [...placed.boxes];
     boxes.forEach(([name, a], index) => {
       for (const [other, b] of boxes.slice(index + 1)) expect(overlap(a, b), `${name}, ${other}`).toBe(false);
@@ -74,6 +76,19 @@ describe("the dependency graph", () => {
     expect(svg).toContain("Fictional. Not for operation.");
     expect(await dependencySvg(program, card, reliances, options)).toBe(svg);
     expect(await dependencySvg(program, card, { all: [], unanswered: 0 }, options)).toBeUndefined();
+  });
+
+  it("goes over sheets where one is too small, with every box on one of them, at one scale", async () => {
+    const pairs = [0, 2, 4, 6, 8, 10, 12, 14].map(
+      (index): Reliance => ({ step: nameAt(index), on: { kind: "step", step: nameAt(index + 1) } }),
+    );
+    const paper = { width: 300, height: 300, margin: 20 };
+    const pages = await dependencyPages(program, card, { all: pairs, unanswered: 0 }, { ...options, paper });
+    expect(pages.length).toBeGreaterThan(1);
+    const titles = pages.flatMap(({ marks }) => marks.flatMap((mark) => (mark.kind === "group" ? [mark.title] : [])));
+    expect(titles.length).toBe(16);
+    expect(new Set(titles).size).toBe(16);
+    for (const { width, height } of pages) expect([width, height]).toEqual([300, 300]);
   });
 
   it("says where steps could not be answered for", async () => {
@@ -101,8 +116,8 @@ function overlap(a: PlacedBox, b: PlacedBox): boolean {
 }
 
 function onEdge(box: PlacedBox, { x, y }: Point): boolean {
-  const level = Math.abs(y - box.y) < 0.01 || Math.abs(y - box.y - box.height) < 0.01;
-  return level && x >= box.x && x <= box.x + box.width;
+  const upright = Math.abs(x - box.x) < 0.01 || Math.abs(x - box.x - box.width) < 0.01;
+  return upright && y >= box.y && y <= box.y + box.height;
 }
 
 function crosses(a: Point, b: Point, box: PlacedBox): boolean {
