@@ -99,15 +99,17 @@ function gated(steps: readonly Step[], system: System): readonly Step[] {
   return steps.map((step) => {
     const inner = withInner(step, (list) => gated(list, system));
     if (inner.kind !== "check" && inner.kind !== "observe") return inner;
-    const { span } = inner;
-    const before: Condition = { kind: "not", of: slipMade(span), span };
+    const { span, needs } = inner;
+    const made = slipMade(span);
     const right = inner.kind === "check" ? untimed(inner.condition, system) : asListed(inner, system);
-    const pass: Condition = { kind: "or", of: [before, right], span };
-    const needs: Condition = inner.needs ? { kind: "and", of: [inner.needs, pass], span } : pass;
-    const answer = (list: readonly Step[]): readonly Step[] =>
-      list.length === 0 ? list : [{ ...markAt(inner, "answer before a slip"), needs: before }, ...list];
-    if (inner.kind === "check") return { ...inner, needs, ifNot: answer(inner.ifNot) };
-    return { ...inner, needs, ifNot: inner.ifNot.map((branch) => ({ ...branch, steps: answer(branch.steps) })) };
+    const demanding = (gate: Condition): Condition => (needs ? { kind: "and", of: [needs, gate], span } : gate);
+    const before: Step = { ...inner, needs: demanding({ kind: "not", of: made, span }) };
+    const after: Step = { ...inner, needs: demanding({ kind: "and", of: [made, right], span }), ifNot: [] };
+    const never: Step = { ...markAt(inner, "caught"), needs: { kind: "constant", value: false, span } };
+    const blind: Step = after.kind === "check" ? { ...after, ifNot: [never] } : after;
+    const { applies: _applies, ...way } = markAt(inner, "before or after a slip");
+    const options = [before, blind].map((step) => ({ title: "", steps: [step] }));
+    return { ...way, ...(inner.applies && { applies: inner.applies }), kind: "choose", options };
   });
 }
 
