@@ -10,8 +10,8 @@ import { revisionOf } from "../flowchart/frame.js";
 import { type Grid, gridOf } from "../flowchart/grid.js";
 import { sizeOf } from "../flowchart/shapes.js";
 import { scaledMark } from "../layout/move.js";
-import { type PlacedBox, type PlacedGraph, placeGraph } from "./layout.js";
-import { packed, partsOf, widthFor } from "./pack.js";
+import { type PlacedBox, type PlacedGraph, placeGraph, type Size } from "./layout.js";
+import { packed, partsOf, starsOf, widthFor } from "./pack.js";
 import { type Graph, type GraphNode, graphOf, type Reliances } from "./reliance.js";
 
 export interface DependencyOptions extends SvgOptions {
@@ -46,7 +46,7 @@ export async function dependencyDrawing(
   const graph = graphOf(program, procedure, reliances);
   if (graph.edges.length === 0) return undefined;
   const grid = gridOf(options.measure, options.size ?? 10);
-  const parts = await placedParts(graph, grid);
+  const parts = await placedParts(partsOf(graph), grid);
   const width = widthFor(parts, gapOf(grid));
   const [whole] = packed(parts, { width, height: Number.POSITIVE_INFINITY }, gapOf(grid));
   return whole && framed(frameOf(procedure, graph, options, grid), pictureOf(graph, whole, grid));
@@ -63,22 +63,40 @@ export async function dependencyPages(
   if (graph.edges.length === 0) return [];
   const grid = gridOf(options.measure, options.size ?? 10);
   const frame = { ...frameOf(procedure, graph, options, grid), paper: options.paper };
-  const parts = await placedParts(graph, grid);
-  const room = roomInside({ ...frame, subtitle: `${frame.subtitle} · sheet 88 of 88` });
+  const room = roomInside({ ...frame, keys: [...frame.keys, MORE], subtitle: `${frame.subtitle} · sheet 88 of 88` });
+  const parts = await readableParts(graph, grid, room);
+  const isWhole = parts.reduce((sum, { boxes }) => sum + boxes.length, 0) === graph.nodes.length;
+  const told = isWhole ? frame : { ...frame, keys: [...frame.keys, MORE] };
   const scale = Math.min(1, ...parts.map(({ width, height }) => Math.min(room.width / width, room.height / height)));
   const sheets = packed(parts, { width: room.width / scale, height: room.height / scale }, gapOf(grid));
   return sheets.map((sheet, index) => {
     const name = sheets.length > 1 ? ` · sheet ${index + 1} of ${sheets.length}` : "";
-    const named = { ...frame, id: `${frame.id}-${index + 1}`, subtitle: `${frame.subtitle}${name}` };
+    const named = { ...told, id: `${frame.id}-${index + 1}`, subtitle: `${frame.subtitle}${name}` };
     const marks = pictureOf(graph, sheet, grid).marks.map((mark) => scaledMark(mark, scale, 0, 0));
     return framed(named, { marks, width: sheet.width * scale, height: sheet.height * scale });
   });
 }
 
-/** Each part that hangs together in its place, for those who draw or check it. */
-export async function placedParts(graph: Graph, grid: Grid): Promise<readonly PlacedGraph[]> {
+const MORE = "A box may stand in several places.";
+
+/** Of its size; smaller than this the words in boxes are hard to read. Our own limit, no published source. */
+const READABLE = 0.75;
+
+/** The parts that hang together; one that would come out too small falls apart into its steps, each with what relies on it. */
+async function readableParts(graph: Graph, grid: Grid, room: Size): Promise<readonly PlacedGraph[]> {
   const placed: PlacedGraph[] = [];
   for (const part of partsOf(graph)) {
+    const [whole] = await placedParts([part], grid);
+    if (whole && READABLE * whole.width <= room.width && READABLE * whole.height <= room.height) placed.push(whole);
+    else placed.push(...(await placedParts(starsOf(part), grid)));
+  }
+  return placed;
+}
+
+/** Parts of a graph, each in its place, for those who draw or check it. */
+export async function placedParts(parts: readonly Graph[], grid: Grid): Promise<readonly PlacedGraph[]> {
+  const placed: PlacedGraph[] = [];
+  for (const part of parts) {
     const sizes = new Map(part.nodes.map((node) => [node.id, sizeOf(asFlowNode(node), grid)]));
     placed.push(await placeGraph(sizes, part.edges, grid.size));
   }
@@ -90,9 +108,10 @@ function gapOf(grid: Grid): number {
 }
 
 function pictureOf(graph: Graph, placed: PlacedGraph, grid: Grid): Picture {
+  const nodes = new Map(graph.nodes.map((node) => [node.id, node]));
   const marks = [
     ...placed.lines.flatMap(({ points }) => lineMarks(points, grid)),
-    ...graph.nodes.flatMap((node) => nodeMarks(node, placed, grid)),
+    ...placed.boxes.flatMap((box) => nodeMarks(nodes.get(box.id), box, grid)),
   ];
   return { marks, width: placed.width, height: placed.height };
 }
@@ -124,9 +143,8 @@ function asFlowNode(node: GraphNode): FlowNode {
   return { id: node.id, shape, number: node.number, head: "", text: node.text, heavy: false, alerts: [] };
 }
 
-function nodeMarks(node: GraphNode, placed: PlacedGraph, grid: Grid): readonly Mark[] {
-  const box = placed.boxes.get(node.id);
-  if (!box) return [];
+function nodeMarks(node: GraphNode | undefined, box: PlacedBox, grid: Grid): readonly Mark[] {
+  if (!node) return [];
   const rows = sizeOf(asFlowNode(node), grid).rows.map(
     (row): Mark => ({
       kind: "text",

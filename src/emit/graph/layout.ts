@@ -8,12 +8,15 @@ export interface Size {
 }
 
 export interface PlacedBox extends Size {
+  /** Of the node. */
+  readonly id: string;
   readonly x: number;
   readonly y: number;
 }
 
 export interface PlacedGraph extends Size {
-  readonly boxes: ReadonlyMap<string, PlacedBox>;
+  /** A node may have several. */
+  readonly boxes: readonly PlacedBox[];
   readonly lines: readonly { readonly edge: GraphEdge; readonly points: readonly Point[] }[];
 }
 
@@ -33,16 +36,20 @@ export async function placeGraph(
     children: [...sizes].map(([id, size]) => ({ id, width: size.width, height: size.height })),
     edges: edges.map(({ from, to }, index) => ({ id: String(index), sources: [from], targets: [to] })),
   });
-  const boxes = (placed.children ?? []).map(
-    ({ id, x = 0, y = 0, width = 0, height = 0 }) => [id, { x, y, width, height }] as const,
-  );
+  const boxes = (placed.children ?? []).map(({ id, x = 0, y = 0, width = 0, height = 0 }) => ({
+    id,
+    x,
+    y,
+    width,
+    height,
+  }));
   const lines = (placed.edges ?? []).flatMap(({ id, sections = [] }) => {
     const edge = edges[Number(id)];
     return edge
       ? [{ edge, points: sections.flatMap((one) => [one.startPoint, ...(one.bendPoints ?? []), one.endPoint]) }]
       : [];
   });
-  return { boxes: new Map(boxes), lines, width: placed.width ?? 0, height: placed.height ?? 0 };
+  return { boxes, lines, width: placed.width ?? 0, height: placed.height ?? 0 };
 }
 
 export function movedPoint({ x, y }: Point, dx: number, dy: number): Point {

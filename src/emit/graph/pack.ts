@@ -17,6 +17,15 @@ export function partsOf(graph: Graph): readonly Graph[] {
   });
 }
 
+/** Each node with what relies on it and no more: for a part that is too large to be seen as a whole. A node may be in several. */
+export function starsOf(part: Graph): readonly Graph[] {
+  return part.nodes.flatMap(({ id }) => {
+    const edges = part.edges.filter(({ from }) => from === id);
+    const used = new Set(edges.flatMap(({ from, to }) => [from, to]));
+    return edges.length === 0 ? [] : [{ ...part, nodes: part.nodes.filter((node) => used.has(node.id)), edges }];
+  });
+}
+
 /** Parts in rows from left to right, a new row where the width is full, a new sheet where the height is; in their order. */
 export function packed(parts: readonly PlacedGraph[], room: Size, gap: number): readonly PlacedGraph[] {
   const sheets: PlacedGraph[][] = [[]];
@@ -42,7 +51,7 @@ export function widthFor(parts: readonly PlacedGraph[], gap: number): number {
 
 function moved(part: PlacedGraph, dx: number, dy: number): PlacedGraph {
   return {
-    boxes: new Map([...part.boxes].map(([id, box]) => [id, { ...box, x: box.x + dx, y: box.y + dy }])),
+    boxes: part.boxes.map((box) => ({ ...box, x: box.x + dx, y: box.y + dy })),
     lines: part.lines.map((line) => ({ ...line, points: line.points.map((point) => movedPoint(point, dx, dy)) })),
     width: part.width + dx,
     height: part.height + dy,
@@ -52,7 +61,7 @@ function moved(part: PlacedGraph, dx: number, dy: number): PlacedGraph {
 function joined(parts: readonly PlacedGraph[]): PlacedGraph {
   invariant(parts.length > 0, "a sheet has at least one part");
   return {
-    boxes: new Map(parts.flatMap(({ boxes }) => [...boxes])),
+    boxes: parts.flatMap(({ boxes }) => boxes),
     lines: parts.flatMap(({ lines }) => lines),
     width: Math.max(...parts.map(({ width }) => width)),
     height: Math.max(...parts.map(({ height }) => height)),

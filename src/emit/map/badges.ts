@@ -18,21 +18,21 @@ export function badgesAt(
   for (const [thing, own] of byThing) {
     const [spot, cell] = [spots.get(thing), cells.get(thing)];
     if (!spot || !cell) continue;
-    for (const badge of rowsAt(own, anchorOf(spot, cell, look.scale), 2 * cell.half * look.scale, look))
+    for (const badge of rowsAt(own, anchorOf(spot, cell, look), 2 * cell.half * look.scale, look))
       badges.set(badge.stop, badge);
   }
   return badges;
 }
 
-/** On the knob or dial itself; at the upper left corner of a light's plate, which stays readable. */
+/** On the knob or dial itself; at the upper left corner of a light's plate, and a little above it, so that its name stays readable. */
 function anchorOf(
   spot: Spot,
   cell: Cell,
-  scale: number,
+  { scale, size }: { readonly scale: number; readonly size: number },
 ): { readonly x: number; readonly y: number; readonly left: boolean } {
   if (spot.kind !== "light") return { x: spot.x * scale, y: spot.y * scale, left: false };
   const plate = plateOf(cell);
-  return { x: (spot.x - plate.half) * scale, y: (spot.y - plate.high) * scale, left: true };
+  return { x: (spot.x - plate.half) * scale, y: (spot.y - plate.high) * scale - 0.4 * size, left: true };
 }
 
 function rowsAt(

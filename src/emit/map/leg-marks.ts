@@ -1,7 +1,7 @@
 import type { Mark, PathPiece, Point } from "../drawing/marks.js";
 import type { Badge } from "./badge.js";
 import type { DrawnLeg, LegStyle } from "./legs.js";
-import { boxesMeet, extentOf } from "./near.js";
+import { type Box, boxesMeet, extentOf } from "./near.js";
 
 /** Where an earlier leg is crossed, it is broken for the later one, which so runs over it like a bridge. */
 export function legMarks(legs: readonly DrawnLeg[], size: number): readonly Mark[] {
@@ -89,20 +89,65 @@ function arrow(leg: DrawnLeg, size: number): Mark {
 }
 
 /** A leg that leaves the sheet or comes back to it: a short line, with the number that it leads to or comes from. */
-export function stubMarks(
+export interface Stub {
+  readonly marks: readonly Mark[];
+  /** What it takes up beyond its badge. */
+  readonly box: Box;
+}
+
+/** In about the direction in which the other end lies, turned away from what it would cover. */
+export function stub(badge: Badge, towards: Point, { leaving, number, style, taken }: StubOptions): Stub {
+  const straight = Math.atan2(towards.y - badge.y, towards.x - badge.x);
+  const tried = TURNS.map((turn) => stubAt(badge, straight + turn, style.size));
+  const costs = tried.map(
+    ({ box, text }, index) => taken.filter((one) => boxesMeet(one, text) || boxesMeet(one, box)).length + index * 0.01,
+  );
+  const chosen = tried[costs.indexOf(Math.min(...costs))] ?? stubAt(badge, straight, style.size);
+  return { marks: stubMarks(badge, chosen, { leaving, number, style }), box: chosen.text };
+}
+
+export interface StubOptions {
+  readonly leaving: boolean;
+  readonly number: string;
+  readonly style: LegStyle;
+  /** Words and other badges to keep clear of. */
+  readonly taken: readonly Box[];
+}
+
+/** From the true direction, the nearest first. */
+const TURNS = [0, 0.5, -0.5, 1, -1, 1.5, -1.5, 2.1, -2.1, 2.7, -2.7];
+
+interface PlacedStub {
+  readonly end: Point;
+  readonly at: Point;
+  /** Of the outer half of its line, and of its number. */
+  readonly box: Box;
+  readonly text: Box;
+}
+
+function stubAt(badge: Badge, angle: number, size: number): PlacedStub {
+  const [ux, uy] = [Math.cos(angle), Math.sin(angle)];
+  const point = (far: number) => ({ x: badge.x + ux * far * size, y: badge.y + uy * far * size });
+  const at = point(3.4);
+  const text = { x0: at.x - 0.8 * size, y0: at.y - 0.5 * size, x1: at.x + 0.8 * size, y1: at.y + 0.5 * size };
+  const [near, far] = [point(1.6), point(2.7)];
+  const box = {
+    x0: Math.min(near.x, far.x),
+    y0: Math.min(near.y, far.y),
+    x1: Math.max(near.x, far.x),
+    y1: Math.max(near.y, far.y),
+  };
+  return { end: point(2.7), at, box, text };
+}
+
+function stubMarks(
   badge: Badge,
-  towards: Point,
-  leaving: boolean,
-  number: string,
-  style: LegStyle,
+  { end, at }: PlacedStub,
+  { leaving, number, style }: Omit<StubOptions, "taken">,
 ): readonly Mark[] {
-  const length = Math.hypot(towards.x - badge.x, towards.y - badge.y) || 1;
-  const [ux, uy] = [(towards.x - badge.x) / length, (towards.y - badge.y) / length];
-  const end = { x: badge.x + ux * 2.6 * style.size, y: badge.y + uy * 2.6 * style.size };
   const pen = { stroke: style.colour, weight: 0.13 * style.size, ...(style.dash ? { dash: style.dash } : {}) };
   const points = leaving ? [badge, end] : [end, badge];
   const leg: DrawnLeg = { points, bend: 0, box: extentOf(points), pen };
-  const at = { x: end.x + ux * 0.7 * style.size, y: end.y + uy * 0.7 * style.size };
   const text: Mark = {
     kind: "text",
     x: at.x,

@@ -5,8 +5,9 @@ import { badgesAt } from "./badges.js";
 import { type Cell, cellsOf } from "./cell.js";
 import { glyphMarks, PANEL, plateOf, wordsBox } from "./glyph.js";
 import type { Ground } from "./ground.js";
-import { legMarks, stubMarks } from "./leg-marks.js";
+import { legMarks, stub } from "./leg-marks.js";
 import { type DrawnLeg, drawLeg, type LegStyle } from "./legs.js";
+import type { Box } from "./near.js";
 import type { Path } from "./path.js";
 import type { Spot } from "./site.js";
 import type { Stop } from "./stops.js";
@@ -91,10 +92,7 @@ class Painter {
 
   private legs(): readonly DrawnLeg[] {
     const used: DrawnLeg[] = [];
-    const words = [...this.badges.values()].flatMap(({ stop }) => {
-      const spot = this.ground.spots.get(stop.thing);
-      return spot ? wordsBox(spot, this.cellOf(spot.id), this.styleOf(spot, true)) : [];
-    });
+    const words = this.words();
     this.eachLeg((from, to, style) => {
       const [a, b] = [this.badges.get(from), this.badges.get(to)];
       if (a && b) used.push(drawLeg(a, b, { badges: [...this.badges.values()], words, used }, style));
@@ -102,12 +100,29 @@ class Painter {
     return used;
   }
 
+  /** Where the words of what the way comes to stand. */
+  private words(): readonly Box[] {
+    return [...this.badges.values()].flatMap(({ stop }) => {
+      const spot = this.ground.spots.get(stop.thing);
+      return spot ? wordsBox(spot, this.cellOf(spot.id), this.styleOf(spot, true)) : [];
+    });
+  }
+
   private stubs(): readonly Mark[] {
     const marks: Mark[] = [];
+    const words = this.words();
+    const stubs: Box[] = [];
+    const draw = (badge: Badge, towards: Stop, leaving: boolean, style: LegStyle) => {
+      const badges = [...this.badges.values()].flatMap((other) => (other === badge ? [] : [boxOf(other)]));
+      const taken = [...words, ...badges, ...stubs];
+      const drawn = stub(badge, this.whereIs(towards), { leaving, number: towards.number, style, taken });
+      marks.push(...drawn.marks);
+      stubs.push(drawn.box);
+    };
     this.eachLeg((from, to, style) => {
       const [a, b] = [this.badges.get(from), this.badges.get(to)];
-      if (a && !b) marks.push(...stubMarks(a, this.whereIs(to), true, to.number, style));
-      if (b && !a) marks.push(...stubMarks(b, this.whereIs(from), false, from.number, style));
+      if (a && !b) draw(a, to, true, style);
+      if (b && !a) draw(b, from, false, style);
     });
     return marks;
   }
@@ -144,6 +159,10 @@ class Painter {
   private cellOf(id: string): Cell {
     return this.cells.get(id) ?? { half: 6, up: 4, down: 6 };
   }
+}
+
+function boxOf({ x, y, width, height }: Badge): Box {
+  return { x0: x - width / 2, y0: y - height / 2, x1: x + width / 2, y1: y + height / 2 };
 }
 
 function panelMarks(panel: Ground["panels"][number], look: Look): readonly Mark[] {

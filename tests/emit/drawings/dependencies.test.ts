@@ -5,7 +5,7 @@ import { gridOf } from "../../../src/emit/flowchart/grid.js";
 import { dependencyPages, dependencySvg, placedParts } from "../../../src/emit/graph/drawing.js";
 import type { PlacedBox } from "../../../src/emit/graph/layout.js";
 import { dependencyMermaid } from "../../../src/emit/graph/mermaid.js";
-import { packed } from "../../../src/emit/graph/pack.js";
+import { packed, partsOf } from "../../../src/emit/graph/pack.js";
 import { graphOf, type Reliance, type Reliances } from "../../../src/emit/graph/reliance.js";
 import type { Rule } from "../../../src/program/rule.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
@@ -53,16 +53,17 @@ describe("the dependency graph", () => {
 
   it("lies clear: no box over another, no line through a box, each line from its box to its box", async () => {
     const graph = graphOf(program, card, reliances);
-    const [placed] = packed(await placedParts(graph, gridOf(measure, 10)), { width: 900, height: 1e6 }, 20);
+    const [placed] = packed(await placedParts(partsOf(graph), gridOf(measure, 10)), { width: 900, height: 1e6 }, 20);
     if (!placed) throw new Error("nothing was placed");
-    const boxes = [...placed.boxes];
+    const boxes = placed.boxes.map((box) => [box.id, box] as const);
+    const boxOf = new Map(boxes);
     boxes.forEach(([name, a], index) => {
       for (const [other, b] of boxes.slice(index + 1)) expect(overlap(a, b), `${name}, ${other}`).toBe(false);
     });
     expect(placed.lines).toHaveLength(all.length);
     for (const { edge, points } of placed.lines) {
-      expect(onEdge(placed.boxes.get(edge.from)!, points[0]!), edge.from).toBe(true);
-      expect(onEdge(placed.boxes.get(edge.to)!, points.at(-1)!), edge.to).toBe(true);
+      expect(onEdge(boxOf.get(edge.from)!, points[0]!), edge.from).toBe(true);
+      expect(onEdge(boxOf.get(edge.to)!, points.at(-1)!), edge.to).toBe(true);
       points.slice(1).forEach((point, index) => {
         for (const [name, box] of boxes)
           expect(crosses(points[index]!, point, box), `${edge.from} -> ${edge.to}, ${name}`).toBe(false);
@@ -89,6 +90,15 @@ describe("the dependency graph", () => {
     expect(titles.length).toBe(16);
     expect(new Set(titles).size).toBe(16);
     for (const { width, height } of pages) expect([width, height]).toEqual([300, 300]);
+  });
+
+  it("falls apart into steps, each with what relies on it, where it would come out too small to read", async () => {
+    const paper = { width: 419.53, height: 595.28, margin: 28 };
+    const pages = await dependencyPages(program, card, reliances, { ...options, paper });
+    const text = pages.flatMap(({ marks }) => marks.flatMap((mark) => (mark.kind === "group" ? mark.marks : [mark])));
+    const sizes = text.flatMap((mark) => (mark.kind === "text" ? [mark.size] : []));
+    expect(Math.min(...sizes)).toBeGreaterThan(7);
+    expect(text.some((mark) => mark.kind === "text" && mark.text.includes("several places"))).toBe(true);
   });
 
   it("says where steps could not be answered for", async () => {
