@@ -10,6 +10,7 @@ import type { Program } from "./program/program.js";
 import type { Proof } from "./program/verdict.js";
 import { proveProgram } from "./prove/prove.js";
 import type { LeftOut, Report } from "./report/report.js";
+import { SYSTEM_WHICH } from "./resolve/files.js";
 import { resolveProgram } from "./resolve/resolve.js";
 import type { SourceFile } from "./source/file.js";
 import { parseDocument } from "./syntax/parse.js";
@@ -31,6 +32,8 @@ export interface CheckOptions {
 export interface Parsed {
   readonly documents: readonly Document[];
   readonly findings: readonly Finding[];
+  /** Some file says nothing that can be read, not even what it is: it may be what others miss. */
+  readonly isOneMute: boolean;
 }
 
 export interface Resolved extends Parsed {
@@ -67,13 +70,16 @@ export function readProgram(files: readonly SourceFile[]): Program {
 function parse(files: readonly SourceFile[], { findings = [] }: CheckOptions): Parsed {
   const outcomes = [...files].sort((a, b) => compareText(a.path, b.path)).map(parseDocument);
   const documents = outcomes.flatMap(({ value }) => (value ? [value] : []));
-  return { documents, findings: [...findings, ...outcomes.flatMap((outcome) => outcome.findings)] };
+  const isOneMute = documents.length < files.length;
+  return { documents, isOneMute, findings: [...findings, ...outcomes.flatMap((outcome) => outcome.findings)] };
 }
 
-function resolve({ documents, findings: before }: Parsed): Resolved {
+/** That there is no system at all is not told where the file that cannot be read may be the one: one cause, one finding. */
+function resolve({ documents, findings: before, isOneMute }: Parsed): Resolved {
   const { value: program, findings } = resolveProgram(documents);
-  const all = [...before, ...findings];
-  return { documents, program, findings: all, broken: brokenFiles(all, HARD_CODES) };
+  const isHole = ({ code }: Finding) => isOneMute && program.systems.size === 0 && code === SYSTEM_WHICH.code;
+  const all = [...before, ...findings.filter((one) => !isHole(one))];
+  return { documents, isOneMute, program, findings: all, broken: brokenFiles(all, HARD_CODES) };
 }
 
 /** With a broken file about, only what is said inside a sound procedure stands: "never used" may be the hole's doing. */
@@ -86,7 +92,7 @@ function lint(resolved: Resolved): Resolved {
   return { ...resolved, findings: [...resolved.findings, ...findings] };
 }
 
-/** Without names the prover also says which rules protect nothing in any procedure: only where it has seen them all. */
+/** Without names the prover also says which rules protect nothing in any procedure: only where it has seen them all, and no file has a hole. */
 function prove(linted: Resolved, { focus, deadline }: CheckOptions): Proved {
   const { program, broken } = linted;
   const asked = [...program.procedures.values()].filter(({ span }) => isAsked(span.file.path, linted, focus));
@@ -96,7 +102,7 @@ function prove(linted: Resolved, { focus, deadline }: CheckOptions): Proved {
   });
   const without = new Set(leftOut.map(({ procedure }) => procedure));
   const procedures = asked.map(({ id }) => id).filter((id) => !without.has(id));
-  const whole = procedures.length === program.procedures.size;
+  const whole = broken.size === 0 && procedures.length === program.procedures.size;
   const { findings, proofs } = proveProgram(program, { ...(deadline && { deadline }), ...(!whole && { procedures }) });
   return { ...linted, findings: [...linted.findings, ...findings], proofs, leftOut };
 }

@@ -5,7 +5,7 @@ import { CAUTION, type Report, type ReportContext } from "./report.js";
 export function summary(report: Report, context: ReportContext): string[] {
   return [
     counted(report),
-    ...(report.proofs.length > 0 ? [proved(report.proofs, context.milliseconds)] : []),
+    report.proofs.length > 0 ? proved(report.proofs, context.milliseconds) : "Nothing was proved.",
     ...report.leftOut.map(({ procedure, because }) => `Not proved: \`${procedure}\`, ${because}.`),
     CAUTION,
   ];
@@ -26,9 +26,10 @@ function proved(proofs: readonly Proof[], milliseconds: number | undefined): str
   const rows = proofs.flatMap((proof) => proof.rules);
   const rules = new Set(rows.map((row) => row.rule));
   const over = `${plural(proofs.length, "procedure")} on ${plural(tails.size, "tail")} against ${plural(rules.size, "rule")}`;
-  const starts = Math.max(...proofs.map((proof) => proof.startsLog10));
+  const most = Math.max(...proofs.map((proof) => proof.startsLog10));
+  const starts = most > 0 ? `; from up to ${powerOfTen(most)} starts` : "";
   const time = milliseconds === undefined ? "" : `; ${inSeconds(milliseconds)}`;
-  return `Over the model as written, ${over}: ${verdicts(rows)}; from up to ${powerOfTen(starts)} starts${time}.`;
+  return `Over the model as written, ${over}: ${verdicts(rows)}${starts}${time}.`;
 }
 
 function verdicts(rows: Proof["rules"]): string {

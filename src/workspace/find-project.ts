@@ -1,4 +1,4 @@
-import { dirname, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { CannotWork, type FileHost } from "./host.js";
 
 /**
@@ -18,11 +18,17 @@ function projectAbove(host: FileHost, path: string): string[] {
     if (found.length > 0) return found;
     if (dirname(folder) === folder) break;
   }
+  const bare = PROJECT_NAMES.map((name) => join(path, name)).find((one) => isFile(host, one));
   throw new CannotWork(
     "no project here: neither this folder nor one above it has a file with `kind: project`",
-    "`proofcard init` makes a small one to start from",
+    bare
+      ? `\`${basename(bare)}\` is there and does not say it: write \`kind: project\` into it`
+      : "`proofcard init` makes a small one to start from",
   );
 }
+
+/** Names that a project's file most often has. */
+const PROJECT_NAMES = ["project.yaml", "project.yml"];
 
 function isFile(host: FileHost, path: string): boolean {
   const real = host.real(path);
