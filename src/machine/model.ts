@@ -161,6 +161,10 @@ function movingGauges(world: World): ReadonlyMap<string, Expression> {
   return new Map(moving.map((gauge) => [gauge.id, world.lower(gauge.moves!)]));
 }
 
+/**
+ * Whether its condition has ceased since the last act. The answer may begin at any time in the pause: what else comes about
+ * there can come before the first act of the answer just as well.
+ */
 function watchMemory(
   world: World,
   watch: { readonly active: string; readonly ceased: string; readonly truth: Expression },
@@ -171,10 +175,9 @@ function watchMemory(
     name: watch.ceased,
     variables: [ceased],
     inputs: new Set(variablesOf(watch.truth)),
-    idle: [assign(ceased, 0)],
+    atAct: [assign(ceased, 0)],
     before: [{ kind: "remember", variable: was, truth: watch.truth }],
     after: [
-      assign(ceased, 0),
       choose({
         when: and(equals(active, 1), equals(was, 1), not(watch.truth)),
         assign: [{ variable: ceased, value: 1 }],

@@ -118,9 +118,9 @@ export class Spelling {
     return `rule ${rule.id} ${spelled} ${this.all((before ?? []).map((one) => one.remember))}`;
   }
 
-  private memory({ name, before, after, idle, inputs, variables }: Memory): string {
+  private memory({ name, before, after, atAct, inputs, variables }: Memory): string {
     const named = [...inputs, ...variables].map((one) => this.variable(one)).join();
-    return `memory ${name} ${named} ${this.all(before)} ${this.all(after)} ${this.all(idle ?? [])}`;
+    return `memory ${name} ${named} ${this.all(before)} ${this.all(after)} ${this.all(atAct ?? [])}`;
   }
 
   private moved(model: Model, gauge: string): string {

@@ -110,7 +110,7 @@ export class Transitions {
   private concerns(edge: Edge): boolean {
     if (!this.slice) return true;
     if (edge.kind !== "pass") {
-      if (this.memories.some((memory) => memory.idle)) return true;
+      if (this.memories.some((memory) => memory.atAct)) return true;
       if (this.monitors.some((monitor) => (monitor.along?.(edge) ?? []).length > 0)) return true;
     }
     if (edge.kind === "tick" && this.hasClocks) return true;
@@ -180,7 +180,7 @@ export class Transitions {
     const learned = cause.kind === "edge" ? this.learned(cause.edge) : [];
     const touched = this.touchedBy([...own, ...learned]);
     const running = this.memories.filter((memory) => meets(memory.inputs, touched));
-    const idle = this.memories.flatMap((memory) => (memory.idle && !running.includes(memory) ? memory.idle : []));
+    const atAct = cause.kind === "edge" ? this.memories.flatMap((memory) => memory.atAct ?? []) : [];
     const judging = this.monitors.filter((monitor) => meets(monitor.inputs, touched));
     const settles = this.immediate.some((choice) => choice.some((one) => meets(variablesOf(one.when), touched)));
     const remembered = unique([...running, ...judging].flatMap((memory) => memory.before));
@@ -193,8 +193,8 @@ export class Transitions {
         ...remembered,
         ...entered.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
         ...settling,
+        ...atAct,
         ...running.flatMap((memory) => memory.after),
-        ...idle,
         ...learned,
         ...this.keep(assume(after), dropped),
       ],

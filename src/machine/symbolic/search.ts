@@ -123,17 +123,23 @@ export class Search {
     return space.forward(ahead, transition.operations.slice(at));
   }
 
-  /** Adds the states and all that these pauses make of them; gives what was added. */
+  /** Adds the states and all that these pauses make of them; gives what was added. Each is taken with all that is there by then. */
   private pause(node: Node, states: Ref, pauses: readonly Transition[]): Ref {
     const { bdd } = this.space;
     let added = states;
     this.reached[node.id] = bdd.or(this.reached[node.id]!, states);
-    for (let frontier = states; frontier !== EMPTY && pauses.length > 0; ) {
-      let next = EMPTY;
-      for (const pause of pauses) next = bdd.or(next, this.take(node, pause, frontier));
-      frontier = bdd.diff(next, this.reached[node.id]!);
-      added = bdd.or(added, frontier);
-      this.reached[node.id] = bdd.or(this.reached[node.id]!, frontier);
+    const pending = pauses.map(() => states);
+    for (let at = 0, idle = 0; idle < pauses.length; at = (at + 1) % pauses.length) {
+      const from = pending[at]!;
+      pending[at] = EMPTY;
+      const fresh = from === EMPTY ? EMPTY : bdd.diff(this.take(node, pauses[at]!, from), this.reached[node.id]!);
+      idle = fresh === EMPTY ? idle + 1 : 0;
+      if (fresh === EMPTY) continue;
+      added = bdd.or(added, fresh);
+      this.reached[node.id] = bdd.or(this.reached[node.id]!, fresh);
+      pending.forEach((waiting, index) => {
+        pending[index] = bdd.or(waiting, fresh);
+      });
     }
     return added;
   }

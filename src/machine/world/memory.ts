@@ -10,8 +10,8 @@ export interface Memory {
   readonly name: string;
   readonly variables: readonly Variable[];
   readonly inputs: ReadonlySet<Variable>;
-  /** What is done instead at a moment that touches none of its inputs. */
-  readonly idle?: readonly Operation[];
+  /** What every act does ahead of `after`, whatever it touches; changes and moves in a pause do not. */
+  readonly atAct?: readonly Operation[];
   readonly before: readonly Operation[];
   readonly after: readonly Operation[];
   /** What `before` made. */

@@ -1,6 +1,8 @@
+import type { Node } from "../../machine/graph/graph.js";
 import { assigned } from "../../machine/operation.js";
-import { EMPTY } from "../../machine/symbolic/bdd.js";
+import { EMPTY, FULL } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
+import type { Transition } from "../../machine/transitions.js";
 import type { Context } from "../context.js";
 import { rounds } from "./settling.js";
 
@@ -35,13 +37,15 @@ function bySettling(context: Context, search: Search): readonly string[] {
 
 function inPauses(search: Search): readonly string[] {
   const { space, reached, transitions } = search;
-  return transitions.model.graph.nodes.flatMap((node) =>
-    transitions.pausesAt(node).flatMap(({ cause, operations }) => {
-      const first = operations[0];
-      const guard = first?.kind === "assume" ? space.set(first.condition) : space.bdd.not(EMPTY);
-      if (space.bdd.and(reached[node.id]!, guard) === EMPTY) return [];
-      if (cause.kind === "move") return [cause.gauge];
-      return operations.flatMap(assigned).map((variable) => variable.name);
-    }),
-  );
+  const places = new Map<Transition, Node[]>();
+  for (const node of transitions.model.graph.nodes) {
+    if (reached[node.id] === EMPTY) continue;
+    for (const pause of transitions.pausesAt(node)) places.set(pause, [...(places.get(pause) ?? []), node]);
+  }
+  return [...places].flatMap(([{ cause, operations }, nodes]) => {
+    const first = operations[0];
+    const guard = first?.kind === "assume" ? space.set(first.condition) : FULL;
+    if (nodes.every((node) => space.bdd.and(reached[node.id]!, guard) === EMPTY)) return [];
+    return cause.kind === "move" ? [cause.gauge] : operations.flatMap(assigned).map((variable) => variable.name);
+  });
 }
