@@ -3,8 +3,8 @@ import { type Expression, evaluate, FALSE, or, variablesOf } from "../machine/ex
 import type { End, Node } from "../machine/graph/graph.js";
 import type { LoweredRule } from "../machine/model.js";
 import { coneOf } from "../machine/slice.js";
-import { EMPTY, type Ref } from "../machine/symbolic/bdd.js";
-import type { Search } from "../machine/symbolic/search.js";
+import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
+import { OutOfTime, type Search } from "../machine/symbolic/search.js";
 import { primeImplicant } from "../machine/symbolic/trace.js";
 import { thingsNamed } from "../machine/world/world.js";
 import type { Step } from "../program/procedure.js";
@@ -23,8 +23,17 @@ export interface RuleResult {
   readonly findings: readonly Finding[];
 }
 
-/** Proves one rule of one procedure on one tail. */
+/** Proves one rule of one procedure on one tail. A limit that is hit anywhere on the way, in telling too, leaves it unproved. */
 export function proveRule(context: Context, lowered: LoweredRule): RuleResult {
+  try {
+    return answerRule(context, lowered);
+  } catch (error) {
+    if (error instanceof NodeLimit || error instanceof OutOfTime) return unproved(context, lowered, []);
+    throw error;
+  }
+}
+
+function answerRule(context: Context, lowered: LoweredRule): RuleResult {
   const question = questionOf(context.model, lowered);
   const ends = context.model.graph.nodes.filter((node) => node.end && node.end.kind !== "gap");
   const owedAt = (node: Node) => (node.end?.kind === "finish" ? question.atEnd : question.atLeaving);
