@@ -7,6 +7,7 @@ import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
 import { primeImplicant } from "../machine/symbolic/trace.js";
 import { thingsNamed } from "../machine/world/world.js";
+import type { Condition } from "../program/condition.js";
 import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
@@ -76,7 +77,7 @@ function violation(
   const story = storyOf(search, path, {
     isWrong: (state) => evaluate(wrong, state),
     relevant,
-    ...(ending ? { ending } : {}),
+    ...(ending ? { ending } : { outcome: outcomeOf(rule) }),
   });
   if (!story) return undefined;
   const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
@@ -160,6 +161,30 @@ function factOf({ form }: Rule): string {
       if (form.deadline === "end") return `${quote(form.condition)} can be left undone`;
       return `${quote(form.deadline)} can come about before ${quote(form.condition)}`;
   }
+}
+
+/** What the last act comes to, where its own words do not say it: it moves a handle, and the rule is about an effect. */
+function outcomeOf({ form }: Rule): string {
+  switch (form.kind) {
+    case "never":
+      return soThat(form.condition);
+    case "always":
+      return soThat(form.condition, " no longer");
+    case "when":
+    case "while":
+      return soThat(form.trigger, ` without ${quote(form.condition)}`);
+    case "before":
+      return soThat(form.trigger, ` before ${quote(form.condition)}`);
+    case "at-most":
+      return soThat(form.trigger, " once too often");
+    case "after":
+      return form.deadline === "end" ? "" : soThat(form.deadline, ` before ${quote(form.condition)}`);
+  }
+}
+
+/** Nothing where the act or the change itself says it. */
+function soThat(what: Condition, tail = ""): string {
+  return what.kind === "is" ? "" : `${quote(what)}${tail}`;
 }
 
 function timesOf(times: number): string {

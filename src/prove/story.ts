@@ -23,6 +23,8 @@ export interface StoryOptions {
   readonly relevant: ReadonlySet<Variable>;
   /** A last line of its own, for what goes wrong after the last moment. */
   readonly ending?: StoryLine;
+  /** What the last line's act comes to, in words; empty where they say nothing more. */
+  readonly outcome?: string;
 }
 
 /** The story of a path, or undefined where the run on single values does not confirm it. */
@@ -39,7 +41,7 @@ export function storyOf(search: Search, path: Path, options: StoryOptions): Stor
     const told = toldOf(telling, step, run[index]!, run[index + 1]!);
     return told && (told.matters || isLast(index)) ? [told.line] : [];
   });
-  return { lines: markLast([start, ...merged(lines)], options.ending), literals };
+  return { lines: markLast([start, ...merged(lines)], options), literals };
 }
 
 /** A tick that a clock worth a line counts. */
@@ -63,7 +65,8 @@ function merged(lines: readonly StoryLine[]): readonly StoryLine[] {
   });
 }
 
-function markLast(lines: readonly StoryLine[], ending: StoryLine | undefined): readonly StoryLine[] {
-  const all = ending ? [...lines, ending] : lines;
+function markLast(lines: readonly StoryLine[], { ending, outcome }: StoryOptions): readonly StoryLine[] {
+  const last = ending ?? (outcome ? { when: "so", what: outcome } : undefined);
+  const all = last ? [...lines, last] : lines;
   return all.map((one, index) => (index < all.length - 1 ? one : { ...one, broken: true }));
 }

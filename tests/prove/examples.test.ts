@@ -11,8 +11,8 @@ test("every kind of the prover but a limit has an example, and no example is lef
 
 /** Where the caret of each bad example stands, and the last line of its story: what the crew sees go wrong. */
 const TOLD: Readonly<Record<string, readonly [caret: string, last?: string]>> = {
-  "order/never": ["set: { upper-gate: open }", "step 1: UPPER GATE set OPEN"],
-  "order/always": ["set: { upper-gate: open }", "step 3: UPPER GATE set OPEN"],
+  "order/never": ["set: { upper-gate: open }", "so: `lower-gate is open and upper-gate is open`"],
+  "order/always": ["set: { upper-gate: open }", "so: `upper-gate is shut or sluice is shut` no longer"],
   "order/when": ["set: { gas: on }", "step 1: GAS set ON"],
   "order/while": ["set: { stirrer: off }", "step 4: STIRRER set OFF"],
   "order/before": ["set: { gas: on }", "step 1: GAS set ON"],
