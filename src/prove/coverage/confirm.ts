@@ -1,20 +1,32 @@
 import { and, equals, evaluate, or } from "../../machine/expression.js";
+import { EMPTY } from "../../machine/symbolic/bdd.js";
+import type { Search } from "../../machine/symbolic/search.js";
+import { shortestPath } from "../../machine/symbolic/trace.js";
 import type { Broken } from "../../program/coverage.js";
-import { ask, placeAfter } from "../answer.js";
+import { placeAfter } from "../answer.js";
 import type { Context } from "../context.js";
 import { proveRule } from "../rules.js";
 import { storyOf } from "../story.js";
 import { textOf } from "../words.js";
+import { cutSearch } from "./cutting.js";
+import { isSameAsking } from "./influence.js";
 import { SLIPPED } from "./slips.js";
 import { type Asking, owed } from "./suspects.js";
 
 /** The first of what is asked about that is broken, with its story; undefined where all of it holds. */
 export function confirmed(context: Context, asked: readonly Asking[]): Broken | "unproved" | undefined {
   let unproved = false;
+  let search: Search | undefined;
   for (const asking of asked) {
-    const broken = asking.kind === "rule" ? brokenRule(context, asking.rule) : brokenPlace(context, asking);
-    if (broken === "unproved") unproved = true;
-    else if (broken) return broken;
+    if (asking.kind === "rule") {
+      const broken = brokenRule(context, asking.rule);
+      if (broken === "unproved") unproved = true;
+      else if (broken) return broken;
+      continue;
+    }
+    search ??= cutSearch(context, { at: new Map(), closed: new Set() }, []).run();
+    const broken = brokenPlace(context, search, asking);
+    if (broken) return broken;
   }
   return unproved ? "unproved" : undefined;
 }
@@ -31,24 +43,28 @@ function brokenRule(context: Context, rule: string): Broken | "unproved" | undef
 
 function brokenPlace(
   context: Context,
+  search: Search,
   asking: Exclude<Asking, { readonly kind: "rule" }>,
-): Broken | "unproved" | undefined {
+): Broken | undefined {
+  const { space } = search;
   const slipped = equals(context.model.world.done(SLIPPED), 1);
-  const same = owed(context).filter(
-    (one) =>
-      one.asking.kind === asking.kind &&
-      one.asking.condition === asking.condition &&
-      (one.asking.kind !== "need" || asking.kind !== "need" || one.asking.step === asking.step),
+  const same = owed(context).filter((one) => isSameAsking(one.asking, asking));
+  const truths = new Map(same.flatMap(({ wrong }) => [...wrong].map(([id, truth]) => [id, and(slipped, truth)])));
+  const atPlace = new Map(
+    [...truths]
+      .map(([id, truth]) => [id, space.bdd.and(search.reached[id]!, space.set(truth))] as const)
+      .filter(([, states]) => states !== EMPTY),
   );
-  const atPlace = new Map(same.flatMap(({ wrong }) => [...wrong].map(([id, truth]) => [id, and(slipped, truth)])));
-  const answer = ask(context, { monitors: [], atPlace, names: [...atPlace.values()] });
-  if (answer.verdict !== "violated") return answer.verdict === "unproved" ? "unproved" : undefined;
-  const wrong = or(atPlace.get(placeAfter(answer.search, answer.path).id)!);
+  if (atPlace.size === 0) return undefined;
   const text = textOf(asking.condition);
-  const story = storyOf(answer.search, answer.path, {
+  const base = { kind: asking.kind, what: text };
+  const path = shortestPath(search, { atPlace, atMoment: () => EMPTY }, () => 0, context.limits.deadline);
+  if (!path) return { ...base, story: [] };
+  const wrong = or(truths.get(placeAfter(search, path).id)!);
+  const story = storyOf(search, path, {
     isWrong: (state) => evaluate(wrong, state),
-    relevant: answer.relevant,
+    relevant: context.whole,
     ending: { when: asking.kind === "promise" ? "end" : "then", what: `not so: ${text}` },
   });
-  return story ? { kind: asking.kind, what: text, story: story.lines } : "unproved";
+  return { ...base, story: story?.lines ?? [] };
 }

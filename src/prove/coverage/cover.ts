@@ -5,7 +5,7 @@ import type { FaultRow, LightLook, ProcedureCoverage, SlipRow } from "../../prog
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { Tail } from "../../program/system.js";
-import { contextOf, type Limits } from "../context.js";
+import { type Context, contextOf, type Limits } from "../context.js";
 import { cutSearch } from "./cutting.js";
 import { estimateOf } from "./estimate.js";
 import { lightLooks } from "./lights.js";
@@ -23,10 +23,7 @@ export interface CoverOptions extends Limits {
 export function coverProcedure(program: Program, procedure: Procedure, options: CoverOptions): ProcedureCoverage {
   const system = program.systems.get(procedure.system)!;
   const done: TailCoverage[] = [];
-  for (const tail of system.tails) {
-    const twin = done.find((one) => [...one.fits].every((fit) => one.tail.fit.get(fit) === tail.fit.get(fit)));
-    done.push(twin ? { ...twin, tail } : coverTail(program, procedure, tail, options));
-  }
+  for (const tail of system.tails) done.push(coverTail(program, procedure, tail, done, options));
   const started = done.filter(({ hasStart }) => hasStart);
   const slips = mergeSlips(started.map((one) => one.slips));
   return {
@@ -43,7 +40,7 @@ export function coverProcedure(program: Program, procedure: Procedure, options: 
 
 interface TailCoverage {
   readonly tail: Tail;
-  /** Fit variables that were asked for. */
+  /** Fit variables on which lights and slips depend. */
   readonly fits: ReadonlySet<string>;
   readonly hasStart: boolean;
   readonly lights: readonly LightLook[];
@@ -51,25 +48,35 @@ interface TailCoverage {
   readonly slips: readonly SlipRow[];
 }
 
-function coverTail(program: Program, procedure: Procedure, tail: Tail, options: CoverOptions): TailCoverage {
+/** Tails that agree on every fit variable that the procedure asks for share lights and slips; faults are of the whole system. */
+function coverTail(
+  program: Program,
+  procedure: Procedure,
+  tail: Tail,
+  before: readonly TailCoverage[],
+  options: CoverOptions,
+): TailCoverage {
   const system = program.systems.get(procedure.system)!;
   const model = buildModel(program, system, procedure, tail);
   const context = contextOf(program, procedure, model, options);
-  const fits = model.world.fitsConsulted;
-  const slips = slipsOf(procedure, system);
-  const base = { tail, fits, hasStart: true, lights: [] };
+  const fits = new Set(model.world.fitsConsulted);
+  const twin = before.find((one) => [...fits].every((fit) => one.tail.fit.get(fit) === tail.fit.get(fit)));
   const asked = { program, procedure, tail, limits: options };
+  const lights = twin?.lights ?? looksAt(context);
+  if (lights === "no start") return { tail, fits, hasStart: false, lights: [], faults: [], slips: [] };
+  options.progress?.("faults");
+  const faults = faultsOnTail(context, tail);
+  options.progress?.("slips");
+  const slips = twin?.slips ?? slipsOnTail(asked, slipsOf(procedure, system));
+  return { tail, fits, hasStart: true, lights, faults, slips };
+}
+
+function looksAt(context: Context): readonly LightLook[] | "no start" {
   try {
     const search = cutSearch(context, { at: new Map(), closed: new Set() }, []);
-    if (search.start === EMPTY) return { ...base, hasStart: false, faults: [], slips: [] };
-    search.run();
-    const lights = lightLooks(context, search);
-    options.progress?.("faults");
-    const faults = faultsOnTail(context, tail);
-    options.progress?.("slips");
-    return { ...base, lights, faults, slips: slipsOnTail(asked, slips) };
+    return search.start === EMPTY ? "no start" : lightLooks(context, search.run());
   } catch (error) {
-    if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
-    return { ...base, faults: faultsOnTail(context, tail), slips: slipsOnTail(asked, slips) };
+    if (error instanceof NodeLimit || error instanceof OutOfTime) return [];
+    throw error;
   }
 }

@@ -6,15 +6,16 @@ import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { Tail } from "../../program/system.js";
 import { type Context, contextOf, type Limits } from "../context.js";
-import { proveRule } from "../rules.js";
 import { caughtAt } from "./caught.js";
 import { confirmed } from "./confirm.js";
+import { canInfluence, holdingIn, isSameAsking, touchedBy } from "./influence.js";
+import { sliceOf } from "./reveal.js";
 import { type Slipped, unnoticed, withAnySlip, withSlip } from "./slipped.js";
 import type { MadeSlip } from "./slips.js";
-import { suspectsOf } from "./suspects.js";
+import { type Asking, suspectsOf } from "./suspects.js";
 
 /** Slips looked at in one search. */
-const BATCH = 48;
+const BATCH = 24;
 
 interface Asked {
   readonly program: Program;
@@ -24,51 +25,80 @@ interface Asked {
 }
 
 /** What becomes of each slip on one tail: silent, caught or harmless. */
-export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[], progress?: (done: number) => void): SlipRow[] {
-  const rows: SlipRow[] = [];
-  const holding = rulesThatHold(asked);
-  for (let at = 0; at < slips.length; at += BATCH) {
-    progress?.(at);
-    rows.push(...rowsOf(asked, slips.slice(at, at + BATCH), holding));
-  }
-  return rows;
-}
-
-/** Ids of the rules that are proved of the procedure as it is: only these can a slip break. */
-function rulesThatHold({ program, procedure, tail, limits }: Asked): ReadonlySet<string> {
-  const context = contextFor({ program, procedure, system: program.systems.get(procedure.system)! }, tail, limits);
-  const proved = context.model.rules.filter((lowered) => proveRule(context, lowered).verdict === "holds");
-  return new Set(proved.map(({ rule }) => rule.id));
-}
-
-function rowsOf(asked: Asked, slips: readonly MadeSlip[], holding: ReadonlySet<string>): readonly SlipRow[] {
+export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly SlipRow[] {
+  const system = asked.program.systems.get(asked.procedure.system)!;
   try {
-    return batch(asked, slips, holding);
+    const context = contextFor({ ...asked, system }, asked.tail, asked.limits);
+    const holding = holdingIn(context);
+    const seen = sliceOf(context, []);
+    const all = slips.map((made): Considered => {
+      const touched = touchedBy(made, context);
+      return {
+        made,
+        breaks: holding.filter(({ within }) => canInfluence(touched, within)).map(({ asking }) => asking),
+        canShow: canInfluence(touched, seen),
+      };
+    });
+    const relevant = all.filter(({ breaks, canShow }) => breaks.length > 0 || canShow);
+    const rows = new Map<MadeSlip, SlipRow>();
+    for (let at = 0; at < relevant.length; at += BATCH) {
+      const some = relevant.slice(at, at + BATCH);
+      for (const [index, row] of rowsOf(asked, some).entries()) rows.set(some[index]!.made, row);
+    }
+    return slips.map((made) => rows.get(made) ?? { slip: made.slip, verdict: "harmless" });
+  } catch (error) {
+    if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
+    return slips.map(({ slip }) => ({ slip, verdict: "unproved" }));
+  }
+}
+
+/** A slip with what it can have to do with. */
+interface Considered {
+  readonly made: MadeSlip;
+  readonly breaks: readonly Asking[];
+  /** Some look, or the way that a run takes, may differ by it. */
+  readonly canShow: boolean;
+}
+
+function rowsOf(asked: Asked, slips: readonly Considered[]): readonly SlipRow[] {
+  try {
+    return batch(asked, slips);
   } catch (error) {
     if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
     if (error instanceof OutOfTime || slips.length === 1)
-      return slips.map(({ slip }) => ({ slip, verdict: "unproved" }));
+      return slips.map(({ made }) => ({ slip: made.slip, verdict: "unproved" }));
     const half = slips.length >> 1;
-    return [...rowsOf(asked, slips.slice(0, half), holding), ...rowsOf(asked, slips.slice(half), holding)];
+    return [...rowsOf(asked, slips.slice(0, half)), ...rowsOf(asked, slips.slice(half))];
   }
 }
 
-function batch(asked: Asked, slips: readonly MadeSlip[], holding: ReadonlySet<string>): readonly SlipRow[] {
-  const any = withAnySlip(asked.program, asked.procedure, slips);
-  const blind = contextFor(unnoticed(any), asked.tail, asked.limits);
-  const suspects = suspectsOf(blind, holding);
+function batch({ program, procedure, tail, limits }: Asked, slips: readonly Considered[]): readonly SlipRow[] {
+  const any = withAnySlip(
+    program,
+    procedure,
+    slips.map(({ made }) => made),
+  );
+  const wanted = (asking: Asking): ReadonlySet<number> =>
+    new Set(slips.flatMap(({ breaks }, at) => (breaks.some((one) => isSameAsking(one, asking)) ? [at + 1] : [])));
   const silent = new Map<number, Broken | "unproved">();
-  for (const [index, questions] of suspects) {
-    const alone = unnoticed(withSlip(asked.program, asked.procedure, slips[index - 1]!));
-    const broken = confirmed(contextFor(alone, asked.tail, asked.limits), questions);
-    if (broken) silent.set(index, broken);
+  if (slips.some(({ breaks }) => breaks.length > 0)) {
+    for (const [index, questions] of suspectsOf(contextFor(unnoticed(any), tail, limits), wanted)) {
+      const alone = unnoticed(withSlip(program, procedure, slips[index - 1]!.made));
+      const broken = confirmed(contextFor(alone, tail, limits), questions);
+      if (broken) silent.set(index, broken);
+    }
   }
-  const caught = caughtAt(contextFor(any, asked.tail, asked.limits));
-  return slips.map(({ slip }, place): SlipRow => {
-    const breaks = silent.get(place + 1);
+  const open = slips.flatMap(({ made, canShow }, at) => (canShow && !silent.has(at + 1) ? [made] : []));
+  const caught =
+    open.length === 0
+      ? new Map<number, string>()
+      : caughtAt(contextFor(withAnySlip(program, procedure, open), tail, limits));
+  return slips.map(({ made }, at): SlipRow => {
+    const { slip } = made;
+    const breaks = silent.get(at + 1);
     if (breaks === "unproved") return { slip, verdict: "unproved" };
     if (breaks) return { slip, verdict: "silent", breaks };
-    const step = caught.get(place + 1);
+    const step = caught.get(open.indexOf(made) + 1);
     return step === undefined ? { slip, verdict: "harmless" } : { slip, verdict: "caught", caughtAt: step };
   });
 }

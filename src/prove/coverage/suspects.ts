@@ -8,7 +8,7 @@ import { Transitions } from "../../machine/transitions.js";
 import type { Condition } from "../../program/condition.js";
 import { walkCondition } from "../../program/walk.js";
 import type { Query } from "../answer.js";
-import { type Context, wholeWith } from "../context.js";
+import type { Context } from "../context.js";
 import { questionOf } from "../monitors.js";
 import { valuesIn } from "./cutting.js";
 import { SLIP } from "./slipped.js";
@@ -21,21 +21,27 @@ export type Asking =
   /** What a step needs, or takes for granted where it performs or leaves for another procedure. */
   | { readonly kind: "need"; readonly step: string | undefined; readonly condition: Condition };
 
-/** For each slip, by its number, what it may break unnoticed: all that it does break, and perhaps more. */
-export function suspectsOf(context: Context, holding: ReadonlySet<string>): ReadonlyMap<number, readonly Asking[]> {
+/**
+ * For each slip, by its number, what it may break unnoticed: all that it does break, and perhaps more. `wanted` gives
+ * the numbers of the slips that can have to do with a question.
+ */
+export function suspectsOf(
+  context: Context,
+  wanted: (asking: Asking) => ReadonlySet<number>,
+): ReadonlyMap<number, readonly Asking[]> {
+  const { model } = context;
   const found = new Map<number, Asking[]>();
-  const note = (asking: Asking, values: readonly number[]) => {
-    if (values.includes(0)) return;
-    for (const value of values) found.set(value, [...(found.get(value) ?? []), asking]);
+  const slipped = equals(model.world.done(SLIPPED), 1);
+  const consider = (asking: Asking, query: () => Query) => {
+    const slips = wanted(asking);
+    if (slips.size === 0) return;
+    for (const value of breakers(context, query()))
+      if (slips.has(value)) found.set(value, [...(found.get(value) ?? []), asking]);
   };
-  for (const lowered of context.model.rules) {
-    if (!holding.has(lowered.rule.id)) continue;
-    note({ kind: "rule", rule: lowered.rule.id }, breakers(context, ruleQuery(context.model, lowered)));
-  }
+  for (const lowered of model.rules) consider({ kind: "rule", rule: lowered.rule.id }, () => ruleQuery(model, lowered));
   for (const { asking, wrong } of owed(context)) {
-    const slipped = equals(context.model.world.done(SLIPPED), 1);
     const atPlace = new Map([...wrong].map(([id, truth]) => [id, and(slipped, truth)]));
-    note(asking, breakers(context, { monitors: [], atPlace, names: [...atPlace.values()] }));
+    consider(asking, () => ({ monitors: [], atPlace, names: [...atPlace.values()] }));
   }
   return found;
 }
@@ -86,16 +92,16 @@ export function ruleQuery(model: Model, lowered: LoweredRule): Query {
   };
 }
 
-/** The slips with which the question has a bad answer, at first in a small slice of the model, which may think of more. */
+/** The slips with which the question may have a bad answer: asked of a small slice of the model, which may think of more. */
 function breakers(context: Context, query: Query): readonly number[] {
   const { world } = context.model;
   const slip = world.outside(SLIP)!;
   const roots = [...rootsOf(query.monitors), ...query.names.flatMap((name) => [...variablesOf(name)])];
   const mine = [slip, world.done(SLIPPED)];
-  const small = new Set([...coneOf(context.timeless, roots), ...mine]);
-  if (breakersIn(context, query, slip, small).length === 0) return [];
-  const whole = new Set([...wholeWith(context, query.monitors, query.names), ...mine]);
-  return breakersIn(context, query, slip, whole);
+  const timeless = new Set([...coneOf(context.timeless, roots), ...mine]);
+  if (breakersIn(context, query, slip, timeless).length === 0) return [];
+  const timed = new Set([...coneOf(context.influences, roots), ...mine]);
+  return breakersIn(context, query, slip, timed);
 }
 
 function breakersIn(context: Context, query: Query, slip: Variable, slice: ReadonlySet<Variable>): readonly number[] {
@@ -106,7 +112,7 @@ function breakersIn(context: Context, query: Query, slip: Variable, slice: Reado
     (sum, states) => space.bdd.or(sum, states),
     0,
   );
-  return valuesIn(search, all, slip);
+  return valuesIn(search, space.bdd.and(all, space.set(equals(context.model.world.done(SLIPPED), 1))), slip);
 }
 
 function searchOver(context: Context, query: Query, slip: Variable, slice: ReadonlySet<Variable>): Search {
