@@ -31,7 +31,7 @@ export const checkTypeSize: Check = ({ program, pages, settings }) => {
     const place = placeOf(program, card, undefined);
     const [first] = [...wrong].sort((a, b) => a.mark.size - b.mark.size);
     if (!first || !place) return [];
-    const message = `type of ${points(first.mark.size)} pt is too small to be read at ${settings.profile.distance} mm`;
+    const message = `${first.heading ? "a heading" : "type"} of ${points(first.mark.size)} pt is too small to be read at ${settings.profile.distance} mm`;
     const help = [
       `print at least ${points(least.text)} pt, and headings at ${points(least.heading)} pt: set \`profile\` to arm-length, or to a nearer distance`,
     ];
