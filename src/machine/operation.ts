@@ -51,7 +51,7 @@ export function assigned(operation: Operation): readonly Variable[] {
     case "copy":
       return [operation.variable];
     case "choose":
-      return operation.cases.flatMap((one) => one.assign.map((assignment) => assignment.variable));
+      return assignedByChoice(operation.cases);
     case "havoc":
     case "forget":
       return operation.variables;
@@ -59,3 +59,14 @@ export function assigned(operation: Operation): readonly Variable[] {
       return [];
   }
 }
+
+function assignedByChoice(cases: Choice): readonly Variable[] {
+  const known = chosen.get(cases);
+  if (known) return known;
+  const made = [...new Set(cases.flatMap((one) => one.assign.map((assignment) => assignment.variable)))];
+  chosen.set(cases, made);
+  return made;
+}
+
+/** Kept: choices are never changed. */
+const chosen = new WeakMap<Choice, readonly Variable[]>();

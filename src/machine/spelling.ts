@@ -17,7 +17,7 @@ export class Spelling {
     const { graph, dynamics } = model;
     const parts = [
       ...graph.nodes.map((node) => this.node(node)),
-      ...graph.edges.map((edge) => this.edge(edge)),
+      ...graph.edges.map((edge) => this.edge(edge, model)),
       ...graph.probes.map((probe) => this.probe(probe, model)),
       ...[...graph.entries].map(([step, nodes]) => `entry ${step.name} ${ids(nodes)}`),
       ...dynamics.immediate.map((piece) => `at once ${this.operation({ kind: "choose", cases: piece.choice })}`),
@@ -75,10 +75,17 @@ export class Spelling {
     return `node ${id} ${[...moves].join()} ${held.join()} ${end?.kind ?? ""} ${step} ${isUrgent ?? false}`;
   }
 
-  private edge(edge: Edge): string {
+  /** What becomes known counts only where something asks for it. */
+  private edge(edge: Edge, { world }: Model): string {
     const { id, from, to, kind, after, step, learns, stated, lanes, act } = edge;
     const what = "control" in act ? `${act.kind} ${act.control} ${act.position} ${act.how}` : act.kind;
-    const rest = [step?.name, learns.join(), stated, lanes?.join(), what].join(" ");
+    const rest = [
+      step?.name,
+      learns.filter((thing) => world.known.has(thing)).join(),
+      stated,
+      lanes?.join(),
+      what,
+    ].join(" ");
     return `edge ${id} ${from.id} ${to.id} ${kind} ${this.expression(after)} ${this.all(edge.operations)} ${rest}`;
   }
 

@@ -1,6 +1,6 @@
 import { FALSE, type Variable, variablesOf } from "../expression.js";
 import type { Edge } from "../graph/graph.js";
-import { assigned } from "../operation.js";
+import { assigned, type Choice } from "../operation.js";
 import { readBy } from "../slice.js";
 import type { Transition, Transitions } from "../transitions.js";
 
@@ -59,7 +59,7 @@ export class Independence {
    */
   private keepsReady(pause: Transition): boolean {
     const { writes } = this.printOf(pause);
-    return [...variablesOf(this.transitions.model.dynamics.instant)].every((variable) => !writes[variable.index]);
+    return [...variablesOf(this.transitions.model.dynamics.instant)].every((variable) => !writes.has(variable.index));
   }
 
   private printOf(transition: Transition): Footprint {
@@ -71,69 +71,72 @@ export class Independence {
   }
 }
 
-const SOMEHOW = 1;
+const SOMEHOW = -1;
 
 /** What a transition reads and writes, by index of the variable; what it only remembers for itself is neither. */
 interface Footprint {
-  readonly reads: Uint8Array;
-  /** 0: not written. A value plus 2: that value and no other. `SOMEHOW`: anything else. */
-  readonly writes: Int16Array;
+  readonly reads: ReadonlySet<number>;
+  /** The value that is written, if it is that and no other; else `SOMEHOW`. */
+  readonly writes: ReadonlyMap<number, number>;
   readonly waitsUntilReady: boolean;
 }
 
 function footprintOf(transition: Transition, transitions: Transitions): Footprint {
-  const size = transitions.model.world.variables.length;
-  const reads = new Uint8Array(size);
-  const writes = new Int16Array(size);
+  const reads = new Set<number>();
+  const writes = new Map<number, number>();
   const read = (variables: Iterable<Variable>) => {
-    for (const variable of variables) if (lasts(variable)) reads[variable.index] = 1;
+    for (const variable of variables) if (lasts(variable)) reads.add(variable.index);
   };
   const { untilReady } = transitions;
   for (const operation of [...transition.operations, ...transition.rest]) {
     if (untilReady.includes(operation)) continue;
-    const value = operation.kind === "assign" ? operation.value + 2 : SOMEHOW;
+    const value = operation.kind === "assign" ? operation.value : SOMEHOW;
     for (const variable of assigned(operation)) {
       if (!lasts(variable)) continue;
-      const present = writes[variable.index]!;
-      writes[variable.index] = present === 0 || present === value ? value : SOMEHOW;
+      const present = writes.get(variable.index);
+      writes.set(variable.index, present === undefined || present === value ? value : SOMEHOW);
     }
     read(readBy(operation));
-    if (operation.kind === "settle") settle(transitions, reads, writes);
+    if (operation.kind === "settle") settle(transitions, read, writes);
   }
   read(variablesOf(transition.broken));
   return { reads, writes, waitsUntilReady: transition.operations.some((one) => untilReady.includes(one)) };
 }
 
 /** The immediate changes that what was written so far can set going. */
-function settle(transitions: Transitions, reads: Uint8Array, writes: Int16Array): void {
+function settle(
+  transitions: Transitions,
+  read: (variables: Iterable<Variable>) => void,
+  writes: Map<number, number>,
+): void {
+  const going = new Set<Choice>();
   for (let grown = true; grown; ) {
     grown = false;
     for (const choice of transitions.settling.choices) {
-      const variable = choice[0]!.assign[0]!.variable;
-      if (writes[variable.index] === SOMEHOW) continue;
-      if (!choice.some(({ when }) => [...variablesOf(when)].some((one) => writes[one.index]))) continue;
-      writes[variable.index] = SOMEHOW;
+      if (going.has(choice) || !choice.some(({ when }) => [...variablesOf(when)].some((one) => writes.has(one.index))))
+        continue;
+      going.add(choice);
+      writes.set(choice[0]!.assign[0]!.variable.index, SOMEHOW);
       grown = true;
     }
   }
-  for (const choice of transitions.settling.choices) {
-    if (writes[choice[0]!.assign[0]!.variable.index] !== SOMEHOW) continue;
-    for (const { when } of choice) for (const one of variablesOf(when)) reads[one.index] = 1;
-  }
+  for (const choice of going) for (const { when } of choice) read(variablesOf(when));
 }
 
 function lasts(variable: Variable): boolean {
   return variable.role.kind !== "before";
 }
 
-function meets(writes: Int16Array, reads: Uint8Array): boolean {
-  for (let at = 0; at < writes.length; at++) if (writes[at] && reads[at]) return true;
+function meets(writes: ReadonlyMap<number, number>, reads: ReadonlySet<number>): boolean {
+  for (const index of writes.keys()) if (reads.has(index)) return true;
   return false;
 }
 
 /** Both write one thing, and not the same to it. */
-function clash(one: Int16Array, other: Int16Array): boolean {
-  for (let at = 0; at < one.length; at++)
-    if (one[at] && other[at] && (one[at] === SOMEHOW || one[at] !== other[at])) return true;
+function clash(one: ReadonlyMap<number, number>, other: ReadonlyMap<number, number>): boolean {
+  for (const [index, value] of one) {
+    const wanted = other.get(index);
+    if (wanted !== undefined && (value === SOMEHOW || wanted !== value)) return true;
+  }
   return false;
 }

@@ -1,5 +1,5 @@
 import { type Finding, finding, type StoryLine } from "../../diagnostics/finding.js";
-import type { Variable } from "../../machine/expression.js";
+import { type Variable, variablesOf } from "../../machine/expression.js";
 import type { Operation } from "../../machine/operation.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
@@ -274,7 +274,7 @@ function raceOrigins(context: Context, search: Search, all: Ref): Ref {
     piece,
     origin: context.model.world.find(`origin of ${piece.variable.name}`)!,
   }));
-  if (pieces.length < 2 || !severalAtOnce(context, search, all)) return EMPTY;
+  if (pieces.length < 2 || areIndifferent(context, search, all)) return EMPTY;
   const remember: readonly Operation[] = pieces.map(({ piece, origin }) => ({
     kind: "copy",
     variable: origin,
@@ -308,30 +308,48 @@ function raceOrigins(context: Context, search: Search, all: Ref): Ref {
   return bdd.and(bdd.and(origins, all), settles);
 }
 
-/** Two pieces can change in one round somewhere: else the order is no choice. */
-function severalAtOnce(context: Context, search: Search, all: Ref): boolean {
-  const { space } = search;
-  const { visited } = rounds(search, all);
-  let one = EMPTY;
-  for (const piece of immediateOf(context)) {
-    const fires = piece.choice.reduce(
-      (sum, { when }) => space.bdd.or(sum, space.bdd.and(visited, space.set(when))),
-      EMPTY,
-    );
-    if (space.bdd.and(one, fires) !== EMPTY) return true;
-    one = space.bdd.or(one, fires);
+/**
+ * Does the order never matter? So it is where any two pieces that can change in one state leave each other's conditions alone:
+ * what is confluent step by step, and comes to rest, comes to rest in one way (Newman 1942).
+ */
+function areIndifferent(context: Context, search: Search, all: Ref): boolean {
+  const { bdd } = search.space;
+  const pieces = immediateOf(context);
+  let closure = all;
+  for (let fresh = all; fresh !== EMPTY; ) {
+    const next = pieces.reduce((sum, piece) => bdd.or(sum, fireOne(search, piece, fresh)), EMPTY);
+    fresh = bdd.diff(next, closure);
+    closure = bdd.or(closure, fresh);
   }
-  return false;
+  const able = pieces.map((piece) => bdd.and(closure, ableSet(search, piece)));
+  return pieces.every((one, index) =>
+    pieces
+      .slice(index + 1)
+      .every(
+        (other, place) =>
+          bdd.and(able[index]!, able[index + 1 + place]!) === EMPTY || (!heeds(one, other) && !heeds(other, one)),
+      ),
+  );
+}
+
+/** Does a condition of the one ask about the other? */
+function heeds(one: Immediate, other: Immediate): boolean {
+  return one.choice.some(({ when }) => variablesOf(when).has(other.variable));
+}
+
+function ableSet(search: Search, piece: Immediate): Ref {
+  const { space } = search;
+  return piece.choice.reduce((sum, { when }) => space.bdd.or(sum, space.set(when)), EMPTY);
 }
 
 function fireOne(search: Search, piece: Immediate, states: Ref): Ref {
   const { space } = search;
-  const able = piece.choice.reduce((sum, { when }) => space.bdd.or(sum, space.set(when)), EMPTY);
+  const able = ableSet(search, piece);
   return space.forward(space.bdd.and(states, able), [{ kind: "choose", cases: piece.choice }]);
 }
 
 function beforeFireOne(search: Search, piece: Immediate, states: Ref): Ref {
   const { space } = search;
-  const able = piece.choice.reduce((sum, { when }) => space.bdd.or(sum, space.set(when)), EMPTY);
+  const able = ableSet(search, piece);
   return space.bdd.and(able, space.backward(states, [{ kind: "choose", cases: piece.choice }]));
 }

@@ -1,6 +1,7 @@
 import { type Finding, finding } from "../../diagnostics/finding.js";
 import { type Expression, type Variable, variablesOf } from "../../machine/expression.js";
 import type { Probe } from "../../machine/graph/graph.js";
+import type { Model } from "../../machine/model.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import { conditionKey } from "../../machine/world/world.js";
@@ -20,9 +21,12 @@ interface Sight {
 
 /** The variables that comparing needs: one for each light, or shown condition, that tells of something hidden. */
 export function sightVariables(context: Context): readonly Sight[] {
-  const looks = context.model.graph.probes.filter((probe) => probe.kind === "look");
-  if (!looks.some((look) => hiddenIn(context, look.truth).length > 0)) return [];
-  return sights(context);
+  return hasHiddenLooks(context.model) ? sights(context) : [];
+}
+
+/** Does the crew decide anywhere by what does not show itself? */
+export function hasHiddenLooks(model: Model): boolean {
+  return model.graph.probes.some((probe) => probe.kind === "look" && hiddenIn(model, probe.truth).length > 0);
 }
 
 function sights(context: Context): readonly Sight[] {
@@ -45,7 +49,8 @@ function sights(context: Context): readonly Sight[] {
   return truths
     .filter(
       ({ truth }) =>
-        hiddenIn(context, truth).length > 0 && [...variablesOf(truth)].every((variable) => context.whole.has(variable)),
+        hiddenIn(context.model, truth).length > 0 &&
+        [...variablesOf(truth)].every((variable) => context.whole.has(variable)),
     )
     .map(({ thing, name, truth }) => ({
       thing,
@@ -56,12 +61,12 @@ function sights(context: Context): readonly Sight[] {
 }
 
 /** Variables of a truth that the crew cannot see themselves. */
-function hiddenIn(context: Context, truth: Expression): readonly Variable[] {
-  return [...variablesOf(truth)].filter((variable) => isHidden(context, variable));
+function hiddenIn(model: Model, truth: Expression): readonly Variable[] {
+  return [...variablesOf(truth)].filter((variable) => isHidden(model, variable));
 }
 
-function isHidden(context: Context, variable: Variable): boolean {
-  const { system } = context.model.world;
+function isHidden({ world }: Model, variable: Variable): boolean {
+  const { system } = world;
   switch (variable.role.kind) {
     case "equipment":
       return system.equipment.get(variable.role.thing)?.shown === undefined;
@@ -81,7 +86,7 @@ export function proveSight(context: Context, search: Search): readonly Finding[]
   const seen = new Set<string>();
   const visible = sights(context);
   return context.model.graph.probes.flatMap((probe) => {
-    if (probe.kind !== "look" || !probe.step || hiddenIn(context, probe.truth).length === 0) return [];
+    if (probe.kind !== "look" || !probe.step || hiddenIn(context.model, probe.truth).length === 0) return [];
     const key = conditionKey(probe.condition);
     if (seen.has(key) || !looksAlike(context, search, probe, visible)) return [];
     seen.add(key);
@@ -104,7 +109,9 @@ function looksAlike(context: Context, search: Search, look: Look, visible: reado
   const [yes, no] = [bdd.and(states, truth), bdd.diff(states, truth)];
   if (yes === EMPTY || no === EMPTY) return false;
   const all = visible.filter((sight) => !look.but.includes(sight.thing));
-  const telling = all.filter((sight) => hiddenIn(context, look.truth).some((variable) => sight.near.has(variable)));
+  const telling = all.filter((sight) =>
+    hiddenIn(context.model, look.truth).some((variable) => sight.near.has(variable)),
+  );
   const about = new Set([...variablesOf(look.truth), ...telling.flatMap((sight) => [...sight.near])]);
   const others = space.variables.filter((variable) => context.whole.has(variable) && !about.has(variable));
   if (!meet(context, search, space.forget(yes, others), space.forget(no, others), telling)) return false;
@@ -114,7 +121,7 @@ function looksAlike(context: Context, search: Search, look: Look, visible: reado
 /** Do some states of the two sets show the same? To see less, or to know less, only makes more of them alike. */
 function meet(context: Context, search: Search, yes: Ref, no: Ref, sights: readonly Sight[]): boolean {
   const { space } = search;
-  const hidden = space.variables.filter((variable) => context.whole.has(variable) && isHidden(context, variable));
+  const hidden = space.variables.filter((variable) => context.whole.has(variable) && isHidden(context.model, variable));
   const appearance = (set: Ref) => {
     const seen = sights.reduce(
       (rest, sight) => space.forward(rest, [{ kind: "remember", variable: sight.variable, truth: sight.truth }]),

@@ -1,4 +1,5 @@
 import type { Variable } from "../../machine/expression.js";
+import type { Model } from "../../machine/model.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import type { Context } from "../context.js";
 
@@ -6,19 +7,19 @@ import type { Context } from "../context.js";
 export function startsLog10(context: Context, search: Search): number {
   const counts = (variable: Variable) => ["control", "equipment", "outside"].includes(variable.role.kind);
   const inside = search.space.variables.filter((variable) => counts(variable) && context.whole.has(variable));
-  return search.space.countLog10(search.start, inside) + log10Outside(context);
+  return search.space.countLog10(search.start, inside) + log10Outside(context.model, context.whole);
 }
 
 /** Controls that nothing in this procedure touches stand anywhere too. */
-export function log10Outside(context: Context): number {
-  const { world } = context.model;
+export function log10Outside({ world }: Model, whole: ReadonlySet<Variable>): number {
+  const inside = new Set([...whole].map((variable) => variable.name));
   let log = 0;
   for (const control of world.system.controls.values()) {
     const variable = world.control(control.id);
-    if (!variable || context.whole.has(variable) || control.guards) continue;
+    if (!variable || inside.has(variable.name) || control.guards) continue;
     const free = control.positions.length - control.springs.size;
     const guard = control.guard === undefined ? undefined : world.control(control.guard);
-    log += Math.log10(guard && !context.whole.has(guard) ? free + 1 : free);
+    log += Math.log10(guard && !inside.has(guard.name) ? free + 1 : free);
   }
   return log;
 }
