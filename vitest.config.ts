@@ -5,6 +5,7 @@ import { defineConfig } from "vitest/config";
 /** Programs of Debian that some tests look at the output with. Where one is missing its tests are left out, and that is said. */
 const NEEDS: Readonly<Record<string, readonly string[]>> = {
   "tests/spin/**/*.test.ts": ["spin", "gcc"],
+  "tests/bench/spin.test.ts": ["spin", "gcc"],
   "tests/print/**/*.test.ts": ["pdftotext", "rsvg-convert", "chromium"],
   "tests/cli/diagrams.test.ts": ["pdftotext"],
 };
@@ -49,6 +50,7 @@ export default defineConfig({
         test: {
           name: "bench",
           include: ["tests/bench/**/*.test.ts"],
+          exclude: LEFT_OUT,
           globalSetup: ["tests/build.ts"],
           testTimeout: 300_000,
           sequence: { groupOrder: 1 },
