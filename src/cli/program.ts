@@ -72,9 +72,11 @@ function addCoverage(proofcard: Command): void {
 function addExplain(proofcard: Command): void {
   proofcard
     .command("explain")
-    .description("say what the code of a finding means, why it matters, with a bad and a good example")
-    .argument("[code]", "such as order/when; without it, all codes are listed")
-    .action(async (code) => (await import("./commands/explain.js")).explain(code));
+    .description("say what the code of a finding means; why a line is there (PROCEDURE:STEP); which lines keep a rule")
+    .argument("[what]", "such as order/when, power-up:apu-start or a rule's id; without it, all codes are listed")
+    .argument("[paths...]", PATHS)
+    .addOption(timeLimit())
+    .action(async (what, paths, options) => (await import("./commands/explain.js")).explain(what, paths, options));
 }
 
 function addOrder(proofcard: Command): void {

@@ -6,11 +6,20 @@ import { harmless } from "../../report/width.js";
 import { CannotWork } from "../../workspace/host.js";
 import { results } from "../process.js";
 
-/** Prints the page of a finding's code, or the list of codes. Throws `CannotWork` for a code that no finding has. */
-export function explain(code: string | undefined): void {
-  const kind = code === undefined ? undefined : KIND_OF.get(code);
-  if (code !== undefined && !kind) throw unknownCode(code);
-  results(kind ? page(kind) : listOfCodes());
+/**
+ * Prints the page of a finding's code, why a step is there, or which steps keep a rule; without a name, the list of codes. Throws
+ * `CannotWork` for a name that nothing has.
+ */
+export async function explain(
+  what: string | undefined,
+  paths: readonly string[] = [],
+  options: { readonly timeLimit?: number } = {},
+): Promise<void> {
+  const kind = what === undefined ? undefined : KIND_OF.get(what);
+  if (kind || what === undefined) return results(kind ? page(kind) : listOfCodes());
+  if (what.includes("/")) throw unknownCode(what);
+  const { explainStep, explainRule } = await import("./why.js");
+  return what.includes(":") ? explainStep(what, paths, options) : explainRule(what, paths, options);
 }
 
 function unknownCode(code: string): CannotWork {
