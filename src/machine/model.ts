@@ -29,6 +29,8 @@ export interface Model {
   readonly rules: readonly LoweredRule[];
   /** For each edge every variable that it names or changes, what it makes known included. */
   readonly namedBy: ReadonlyMap<Edge, ReadonlySet<Variable>>;
+  /** The same, by variable. */
+  readonly naming: ReadonlyMap<Variable, readonly Edge[]>;
   /** What every start satisfies, in parts; memories are at their first values. */
   readonly start: readonly Expression[];
 }
@@ -66,6 +68,7 @@ export function buildModel(program: Program, system: System, procedure: Procedur
   takeUpObserved(world, graph);
   const dynamics = dynamicsOf(world);
   const ofConditions = memoriesOfConditions(world);
+  const namedBy = new Map(graph.edges.map((edge) => [edge, namesOf(world, edge)]));
   return {
     procedure,
     world,
@@ -75,9 +78,22 @@ export function buildModel(program: Program, system: System, procedure: Procedur
     ticks: [...dynamics.delayed.flatMap((delayed) => delayed.tick), ...ofConditions.ticks],
     gauges,
     rules: lowered,
-    namedBy: new Map(graph.edges.map((edge) => [edge, namesOf(world, edge)])),
+    namedBy,
+    naming: namingOf(namedBy),
     start: [...begins.flatMap(parts), ...startOf(world, dynamics)],
   };
+}
+
+function namingOf(namedBy: Model["namedBy"]): Model["naming"] {
+  const found = new Map<Variable, Edge[]>();
+  for (const [edge, named] of namedBy) {
+    for (const variable of named) {
+      const present = found.get(variable);
+      if (present) present.push(edge);
+      else found.set(variable, [edge]);
+    }
+  }
+  return found;
 }
 
 function namesOf(world: World, edge: Edge): ReadonlySet<Variable> {

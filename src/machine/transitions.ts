@@ -41,6 +41,8 @@ export type Cause =
 /** The transitions of a model under some monitors; with a slice, only what touches its variables. */
 export class Transitions {
   private readonly pauses = new Map<string, readonly Transition[]>();
+  private readonly pausesOf = new Map<Node, readonly Transition[]>();
+  private concerned: ReadonlySet<Edge> | undefined;
   private readonly ofEdge = new Map<Edge, Transition>();
   private readonly memories: readonly Memory[];
   private readonly immediate: readonly Choice[];
@@ -84,7 +86,14 @@ export class Transitions {
 
   /** What may happen in a pause here, one at a time: armed delayed changes, moves of gauges. */
   pausesAt(node: Node): readonly Transition[] {
-    if (node.isUrgent) return [];
+    const known = this.pausesOf.get(node);
+    if (known) return known;
+    const found = node.isUrgent ? NONE : this.pausesWith(node);
+    this.pausesOf.set(node, found);
+    return found;
+  }
+
+  private pausesWith(node: Node): readonly Transition[] {
     const key = [...node.moves].sort().join(" ");
     const present = this.pauses.get(key);
     if (present) return present;
@@ -107,17 +116,27 @@ export class Transitions {
   }
 
   /** Can the edge change, or depend on, anything that counts? */
-  private concerns(edge: Edge): boolean {
+  concerns(edge: Edge): boolean {
     if (!this.slice) return true;
-    if (edge.kind !== "pass") {
-      if (this.memories.some((memory) => memory.atAct)) return true;
-      if (this.monitors.some((monitor) => (monitor.along?.(edge) ?? []).length > 0)) return true;
+    this.concerned ??= this.edgesConcerned(this.slice);
+    return this.concerned.has(edge);
+  }
+
+  private edgesConcerned(slice: ReadonlySet<Variable>): ReadonlySet<Edge> {
+    const { model, monitors, memories } = this;
+    const found = new Set<Edge>();
+    for (const variable of slice) for (const edge of model.naming.get(variable) ?? []) found.add(edge);
+    const everyAct = memories.some((memory) => memory.atAct);
+    const watching = monitors.filter((monitor) => monitor.along);
+    for (const edge of model.graph.edges) {
+      if (found.has(edge)) continue;
+      const isMoment = edge.kind !== "pass";
+      if (isMoment && (everyAct || watching.some((monitor) => monitor.along!(edge).length > 0))) found.add(edge);
+      if (edge.kind === "tick" && this.hasClocks) found.add(edge);
+      if (edge.after === FALSE || edge.operations.some((one) => one.kind === "assume" && one.condition === FALSE))
+        found.add(edge);
     }
-    if (edge.kind === "tick" && this.hasClocks) return true;
-    if (edge.after === FALSE || edge.operations.some((one) => one.kind === "assume" && one.condition === FALSE))
-      return true;
-    for (const variable of this.model.namedBy.get(edge) ?? []) if (this.slice.has(variable)) return true;
-    return false;
+    return found;
   }
 
   /** The transition of the same cause among these. */
@@ -133,13 +152,17 @@ export class Transitions {
     return found;
   }
 
+  /** What is done along an edge that concerns nothing that counts. */
+  idle(edge: Edge): readonly Operation[] {
+    return edge.kind === "pass" && edge.after === TRUE ? NONE : this.untilReady;
+  }
+
   /** A moment at which nothing that counts changes. */
   private idleMoment(cause: Extract<Cause, { kind: "edge" }>): Transition {
     const { edge } = cause;
     const dropped = edge.after === TRUE ? [] : [edge.after];
     for (const operation of edge.operations) if (operation.kind === "assume") dropped.push(operation.condition);
-    const waits = edge.kind === "pass" && edge.after === TRUE;
-    return { operations: waits ? [] : this.untilReady, broken: FALSE, rest: [], cause, dropped };
+    return { operations: this.idle(edge), broken: FALSE, rest: NONE, cause, dropped };
   }
 
   /** No change of what counts has to come first: assumed ahead of every act. */
@@ -292,6 +315,8 @@ export class Transitions {
     return TRUE;
   }
 }
+
+const NONE: readonly never[] = [];
 
 function isScratch(operation: Operation): operation is Extract<Operation, { kind: "assign" }> {
   return operation.kind === "assign" && operation.variable.role.kind === "before";

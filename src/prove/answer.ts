@@ -33,11 +33,20 @@ export type Answer =
 const REFINEMENTS = 12;
 
 /** The same, with a break by a gauge's own move only where nothing else can break it. */
-export function askOfActs(context: Context, query: Query): Answer {
-  const answer = ask(context, query);
+export function askOfActs(context: Context, query: Query, first?: Search): Answer {
+  const answer = ask(context, query, first);
   if (answer.verdict !== "violated" || !isByGauge(answer.path)) return answer;
   const own = ask(context, { ...query, byActs: true });
   return own.verdict === "holds" ? answer : own;
+}
+
+/** The narrowest search that can answer, not yet run; the limits may come first already. */
+export function firstSearch(context: Context, query: Query): Search {
+  return searchIn(context, query, firstSlice(context, query));
+}
+
+function firstSlice(context: Context, { monitors, names }: Query): ReadonlySet<Variable> {
+  return coneOf(context.timeless, [...rootsOf(monitors), ...names.flatMap((name) => [...variablesOf(name)])]);
 }
 
 /** Does the path end wrong by a gauge's own move? */
@@ -50,12 +59,13 @@ export function isByGauge(path: Path): boolean {
  * clocks of delayed changes. What a slice leaves out only adds paths, so "none" is an answer. The shortest path found is
  * an answer if the whole model can go the same way; else the slice grows by what was left out along it.
  */
-export function ask(context: Context, query: Query): Answer {
+export function ask(context: Context, query: Query, first?: Search): Answer {
   try {
-    const roots = [...rootsOf(query.monitors), ...query.names.flatMap((name) => [...variablesOf(name)])];
-    let slice = coneOf(context.timeless, roots);
+    let slice = firstSlice(context, query);
     for (let round = 0; round < REFINEMENTS; round++) {
-      const search = searchIn(context, query, slice).run(({ transition }) => counts(query, transition));
+      const search = (round === 0 && first ? first : searchIn(context, query, slice)).run(({ transition }) =>
+        counts(query, transition),
+      );
       if (!isBroken(search, query)) return { verdict: "holds" };
       const path = shortestPath(search, goalOf(search, query), inText(context, search), context.limits.deadline);
       const lifted = path && lift(context, query, path);

@@ -2,7 +2,6 @@ import { type Finding, finding, type Label, type Severity, type StoryLine } from
 import { type Expression, evaluate, FALSE, or, variablesOf } from "../machine/expression.js";
 import type { End, Node } from "../machine/graph/graph.js";
 import type { LoweredRule } from "../machine/model.js";
-import { coneOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
 import { primeImplicant } from "../machine/symbolic/trace.js";
@@ -12,7 +11,17 @@ import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
-import { type Answer, askOfActs, guiltyOf, isByGauge, placeAfter, type Query, searchIn, wrongdoers } from "./answer.js";
+import {
+  type Answer,
+  askOfActs,
+  firstSearch,
+  guiltyOf,
+  isByGauge,
+  placeAfter,
+  type Query,
+  searchIn,
+  wrongdoers,
+} from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { questionOf } from "./monitors.js";
@@ -39,10 +48,11 @@ function answerRule(context: Context, lowered: LoweredRule): RuleResult {
   const ends = context.model.graph.nodes.filter((node) => node.end && node.end.kind !== "gap");
   const owedAt = (node: Node) => (node.end?.kind === "finish" ? question.atEnd : question.atLeaving);
   const atEnd = new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, owedAt(node)]));
-  const names = [question.atEnd, question.atLeaving, question.monitor.broken];
-  const already = alreadySo(context, lowered, question.alreadySo);
+  const names = [question.atEnd, question.atLeaving, question.monitor.broken, question.alreadySo];
   const query = { monitors: [question.monitor], atPlace: atEnd, names };
-  const answer = askOfActs(context, query);
+  const first = firstSearch(context, query);
+  const already = alreadySo(context, lowered, question.alreadySo, first);
+  const answer = askOfActs(context, query, first);
   if (answer.verdict === "violated") {
     const told = violation(context, lowered, answer, or(...atEnd.values()), query);
     return told ? { verdict: "violated", findings: [...already, told] } : unproved(context, lowered, already);
@@ -245,11 +255,9 @@ function beginsSpan(context: Context) {
 }
 
 /** The warning that the start itself can break the rule. */
-function alreadySo(context: Context, lowered: LoweredRule, wrong: Expression): readonly Finding[] {
-  if (wrong === FALSE) return [];
+function alreadySo(context: Context, lowered: LoweredRule, wrong: Expression, first: Search): readonly Finding[] {
+  if (wrong === FALSE || startsIn(first, wrong) === EMPTY) return [];
   const { rule } = lowered;
-  const narrow = coneOf(context.influences, variablesOf(wrong));
-  if (startsIn(searchIn(context, { monitors: [], names: [wrong] }, narrow), wrong) === EMPTY) return [];
   const search = searchIn(
     context,
     { monitors: [], names: [wrong] },

@@ -609,12 +609,15 @@ function buildWaitFor(scope: Scope, step: Of<"wait-for">, from: Node): Place {
   if (!waiting) return undefined;
   const place = newPassed(scope, waiting);
   const passes = world.lowerTimed(step.condition);
-  const over = act(scope, step, place, {
+  const hasInner = step.steps.length > 0;
+  const mark = hasInner ? [] : doneOf(scope, step);
+  const seen = act(scope, step, place, {
     after: passes,
-    operations: [...readings(scope, step.condition), ...timed(scope, step.condition), ...doneOf(scope, step)],
+    operations: [...readings(scope, step.condition), ...timed(scope, step.condition), ...mark],
     act: { kind: "look", condition: step.condition, outcome: true },
   });
   const exits = [lastEdge(scope)];
+  const over = hasInner ? markAct(scope, step, seen)! : seen;
   if (step.within === undefined) {
     scope.parts.probes.push({ kind: "stuck", what: "wait", step, nodes: [place], edges: exits, region: [place] });
     askSight(scope, step, place, exits, step.condition, []);

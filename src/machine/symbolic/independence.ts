@@ -13,6 +13,7 @@ export class Independence {
   private readonly prints = new Map<Transition, Footprint>();
   private readonly dependents = new Map<Transition, Map<readonly Transition[], readonly Transition[]>>();
   private readonly needs = new Map<Edge, readonly Transition[]>();
+  private readonly ready = new Map<readonly Transition[], boolean>();
 
   constructor(private readonly transitions: Transitions) {}
 
@@ -28,14 +29,21 @@ export class Independence {
   private compute(edge: Edge): readonly Transition[] {
     const pauses = this.transitions.pausesAt(edge.to);
     const closed = this.transitions.pausesAt(edge.from);
+    if (pauses === closed && !this.transitions.concerns(edge) && this.areIdle(edge, pauses)) return NONE;
     const act = this.transitions.of(edge);
-    if (pauses === closed && act.operations.length === 0 && act.rest.length === 0) return [];
     const first = pauses.filter(
       (pause) => pause.broken !== FALSE || !closed.includes(pause) || this.isDependent(act, pause),
     );
     const needed = new Set(first);
     for (const pause of needed) for (const other of this.dependentsOf(pause, pauses)) needed.add(other);
     return needed.size === pauses.length ? pauses : [...needed];
+  }
+
+  private areIdle(edge: Edge, pauses: readonly Transition[]): boolean {
+    if (this.transitions.idle(edge).length === 0) return true;
+    const known = this.ready.get(pauses) ?? pauses.every((pause) => pause.broken === FALSE && this.keepsReady(pause));
+    this.ready.set(pauses, known);
+    return known;
   }
 
   private dependentsOf(pause: Transition, pauses: readonly Transition[]): readonly Transition[] {
@@ -70,6 +78,8 @@ export class Independence {
     return made;
   }
 }
+
+const NONE: readonly Transition[] = [];
 
 const SOMEHOW = -1;
 

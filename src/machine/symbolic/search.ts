@@ -35,6 +35,8 @@ export class Search {
   readonly breaches: Breach[] = [];
   /** For each transition, the states ahead of settling in which some equipment changes at once. */
   readonly moving = new Map<Transition, Ref>();
+  /** Pauses that come about somewhere. */
+  readonly firing = new Set<Transition>();
   readonly start: Ref;
   private readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   private readonly nodes: readonly Node[];
@@ -83,7 +85,9 @@ export class Search {
       pauses[node.id] = [];
       let lowest = at + 1;
       for (const edge of this.edgesFrom(node)) {
-        const image = this.take(node, this.transitions.of(edge), grown);
+        const image = this.transitions.concerns(edge)
+          ? this.take(node, this.transitions.of(edge), grown)
+          : this.space.forward(grown, this.transitions.idle(edge));
         if (image === EMPTY) continue;
         fresh[edge.to.id] = this.space.bdd.or(fresh[edge.to.id]!, image);
         pauses[edge.to.id] = joined(pauses[edge.to.id]!, this.independence.after(edge));
@@ -100,6 +104,7 @@ export class Search {
     const { space } = this;
     const moment = this.momentOf(transition, states);
     if (moment === EMPTY) return EMPTY;
+    if (transition.cause.kind !== "edge") this.firing.add(transition);
     const broken = space.bdd.and(moment, space.set(transition.broken));
     if (broken !== EMPTY) this.breaches.push({ from, transition, states: broken });
     return space.forward(space.bdd.diff(moment, broken), transition.rest);

@@ -1,8 +1,6 @@
-import type { Node } from "../../machine/graph/graph.js";
 import { assigned } from "../../machine/operation.js";
-import { EMPTY, FULL } from "../../machine/symbolic/bdd.js";
+import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
-import type { Transition } from "../../machine/transitions.js";
 import type { Context } from "../context.js";
 import { rounds } from "./settling.js";
 
@@ -12,17 +10,18 @@ export function changingOf(context: Context, search: Search): ReadonlySet<string
 }
 
 /** Controls moved from elsewhere, what was asked for, marks. */
-function byActs(search: Search): readonly string[] {
+function byActs(search: Search): Iterable<string> {
   const { space, reached } = search;
-  return search.transitions.model.graph.edges.flatMap((edge) => {
+  const found = new Set<string>();
+  for (const edge of search.transitions.model.graph.edges) {
     const from = reached[edge.from.id]!;
-    if (from === EMPTY) return [];
-    return edge.operations.flatMap((operation) => {
-      if (operation.kind !== "assign" || !space.has(operation.variable)) return [];
+    for (const operation of edge.operations) {
+      if (operation.kind !== "assign" || !space.has(operation.variable) || found.has(operation.variable.name)) continue;
       const moves = space.bdd.diff(from, space.value(operation.variable, operation.value)) !== EMPTY;
-      return moves ? [operation.variable.name] : [];
-    });
-  });
+      if (moves) found.add(operation.variable.name);
+    }
+  }
+  return found;
 }
 
 function bySettling(context: Context, search: Search): readonly string[] {
@@ -36,16 +35,7 @@ function bySettling(context: Context, search: Search): readonly string[] {
 }
 
 function inPauses(search: Search): readonly string[] {
-  const { space, reached, transitions } = search;
-  const places = new Map<Transition, Node[]>();
-  for (const node of transitions.model.graph.nodes) {
-    if (reached[node.id] === EMPTY) continue;
-    for (const pause of transitions.pausesAt(node)) places.set(pause, [...(places.get(pause) ?? []), node]);
-  }
-  return [...places].flatMap(([{ cause, operations }, nodes]) => {
-    const first = operations[0];
-    const guard = first?.kind === "assume" ? space.set(first.condition) : FULL;
-    if (nodes.every((node) => space.bdd.and(reached[node.id]!, guard) === EMPTY)) return [];
-    return cause.kind === "move" ? [cause.gauge] : operations.flatMap(assigned).map((variable) => variable.name);
-  });
+  return [...search.firing].flatMap(({ cause, operations }) =>
+    cause.kind === "move" ? [cause.gauge] : operations.flatMap(assigned).map((variable) => variable.name),
+  );
 }

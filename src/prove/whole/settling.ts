@@ -38,15 +38,15 @@ export function proveSettling(context: Context, search: Search): readonly Findin
 function unsettlingOf(search: Search): readonly Unsettling[] {
   return [...search.moving].map(([transition, states]) => {
     const at = transition.operations.findIndex((operation) => operation.kind === "settle");
-    return { transition, lead: transition.operations.slice(0, at), states: forgetScratch(search, states) };
+    return { transition, lead: transition.operations.slice(0, at), states: forgetScratch(search, transition, states) };
   });
 }
 
-function forgetScratch(search: Search, states: Ref): Ref {
-  const { space } = search;
-  return space.forget(
+/** What was remembered only for the step. */
+function forgetScratch(search: Search, { rest }: Transition, states: Ref): Ref {
+  return search.space.forward(
     states,
-    space.variables.filter((variable) => variable.role.kind === "before" && !variable.name.startsWith("origin of ")),
+    rest.filter((operation) => operation.kind === "forget"),
   );
 }
 
