@@ -110,6 +110,8 @@ export interface LeftOver {
   readonly control: string;
   /** Findings whose start condition names it. */
   readonly harms: readonly { readonly code: string; readonly about: string; readonly severity: string }[];
+  /** Rules, promises and lists of lights that name it, directly or through lights and named conditions. */
+  readonly readBy: readonly string[];
   /** The step ahead of which a check of it would come in time. */
   readonly checkBefore?: string;
 }

@@ -46,7 +46,7 @@ async function rendered(report: CoverageReport, options: CoverageOptions): Promi
     case "json":
       return (await import("../../report/coverage/json.js")).renderCoverageJson(report, VERSION);
     case "html":
-      throw new CannotWork("not yet", "");
+      return (await import("../../emit/coverage/page.js")).coveragePage(report);
     default:
       return unreachable(options.format);
   }

@@ -1,15 +1,16 @@
 import { buildModel } from "../../machine/model.js";
 import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
 import { OutOfTime } from "../../machine/symbolic/search.js";
-import type { FaultRow, LightLook, ProcedureCoverage, SlipRow } from "../../program/coverage.js";
+import type { FaultRow, LeftOver, LightLook, ProcedureCoverage, SlipRow } from "../../program/coverage.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { Tail } from "../../program/system.js";
 import { type Context, contextOf, type Limits } from "../context.js";
 import { cutSearch } from "./cutting.js";
 import { estimateOf } from "./estimate.js";
+import { leftOverOn } from "./left-over.js";
 import { lightLooks } from "./lights.js";
-import { mergeFaults, mergeLights, mergeSlips } from "./merge.js";
+import { mergeFaults, mergeLeftOver, mergeLights, mergeSlips } from "./merge.js";
 import { faultsOnTail } from "./reveal.js";
 import { slipsOnTail } from "./slip-verdicts.js";
 import { slipsOf } from "./slips.js";
@@ -35,6 +36,7 @@ export function coverProcedure(program: Program, procedure: Procedure, options: 
       withoutLogic: [...system.lights.values()].filter((one) => !one.litWhen && !one.flashingWhen).map(({ id }) => id),
     },
     slips: { rows: slips, estimate: estimateOf(program, procedure, slips) },
+    leftOver: mergeLeftOver(started.map(({ leftOver }) => leftOver)),
   };
 }
 
@@ -46,6 +48,7 @@ interface TailCoverage {
   readonly lights: readonly LightLook[];
   readonly faults: readonly FaultRow[];
   readonly slips: readonly SlipRow[];
+  readonly leftOver: readonly LeftOver[];
 }
 
 /** Tails that agree on every fit variable that the procedure asks for share lights and slips; faults are of the whole system. */
@@ -63,12 +66,13 @@ function coverTail(
   const twin = before.find((one) => [...fits].every((fit) => one.tail.fit.get(fit) === tail.fit.get(fit)));
   const asked = { program, procedure, tail, limits: options };
   const lights = twin?.lights ?? looksAt(context);
-  if (lights === "no start") return { tail, fits, hasStart: false, lights: [], faults: [], slips: [] };
+  if (lights === "no start") return { tail, fits, hasStart: false, lights: [], faults: [], slips: [], leftOver: [] };
   options.progress?.("faults");
   const faults = faultsOnTail(context, tail);
   options.progress?.("slips");
   const slips = twin?.slips ?? slipsOnTail(asked, slipsOf(procedure, system));
-  return { tail, fits, hasStart: true, lights, faults, slips };
+  const leftOver = leftOverOn(context);
+  return { tail, fits, hasStart: true, lights, faults, slips, leftOver };
 }
 
 function looksAt(context: Context): readonly LightLook[] | "no start" {

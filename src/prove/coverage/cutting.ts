@@ -28,6 +28,10 @@ export class CutTransitions extends Transitions {
     super(model, monitors, slice);
   }
 
+  override concerns(edge: Edge): boolean {
+    return this.cuts.at.has(edge) || this.cuts.closed.has(edge) || super.concerns(edge);
+  }
+
   override of(edge: Edge): Transition {
     const present = this.cut.get(edge);
     if (present) return present;

@@ -1,4 +1,4 @@
-import type { FaultRow, LightLook, Reveal, Seen, SlipRow } from "../../program/coverage.js";
+import type { FaultRow, LeftOver, LightLook, Reveal, Seen, SlipRow } from "../../program/coverage.js";
 
 /** What several tails see of each light at each step, as one. */
 export function mergeLights(tails: readonly (readonly LightLook[])[]): readonly LightLook[] {
@@ -44,6 +44,19 @@ export function mergeSlips(tails: readonly (readonly SlipRow[])[]): readonly Sli
 }
 
 const WORST: readonly SlipRow["verdict"][] = ["silent", "unproved", "caught", "harmless"];
+
+/** What a control can do on any of several tails. */
+export function mergeLeftOver(tails: readonly (readonly LeftOver[])[]): readonly LeftOver[] {
+  return mergedBy(
+    tails,
+    ({ control }) => control,
+    (one, other) => ({
+      ...one,
+      harms: [...one.harms, ...other.harms.filter(({ about }) => !one.harms.some((known) => known.about === about))],
+      readBy: [...new Set([...one.readBy, ...other.readBy])],
+    }),
+  );
+}
 
 /** In the order in which they are first met. */
 export function mergedBy<T>(

@@ -1,8 +1,8 @@
 import type { Broken, ProcedureCoverage, Telling } from "../../program/coverage.js";
+import { countFaults, countSlips } from "../../program/coverage-count.js";
 import type { Span } from "../../source/file.js";
 import { linesOf } from "../../source/lines.js";
 import { CAUTION } from "../report.js";
-import { countFaults, countSlips } from "./count.js";
 import { type CoverageReport, unprovedRows } from "./coverage-report.js";
 
 /** The coverage as JSON, described by schema/coverage.schema.json. The same input gives the same bytes. */

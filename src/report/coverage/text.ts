@@ -6,14 +6,15 @@ import type {
   ProcedureCoverage,
   SlipCoverage,
 } from "../../program/coverage.js";
+import { countFaults, countSlips, lightRows, percent } from "../../program/coverage-count.js";
+import { brokenWords, estimateWords, Names } from "../../program/coverage-names.js";
+import { wrapped } from "../frame.js";
 import { type Paint, paint } from "../paint.js";
 import { CAUTION } from "../report.js";
 import { story } from "../story.js";
 import { plural } from "../summary.js";
 import { harmless } from "../width.js";
-import { countFaults, countSlips, lightRows, percent } from "./count.js";
 import { type CoverageReport, unprovedRows } from "./coverage-report.js";
-import { Names } from "./names.js";
 import { table } from "./table.js";
 
 export interface CoverageTextOptions {
@@ -51,8 +52,9 @@ function procedureLines(report: CoverageReport, coverage: ProcedureCoverage, dra
   return lines;
 }
 
-function part(title: string, summary: string, { ink }: Drawing): string[] {
-  return ["", `${ink.strong(title)}: ${summary}`];
+function part(title: string, summary: string, { ink, columns }: Drawing): string[] {
+  const [first = "", ...rest] = wrapped(`${title}: ${summary}`, columns);
+  return ["", ink.strong(first.slice(0, title.length)) + first.slice(title.length), ...rest.map((line) => `  ${line}`)];
 }
 
 function indented(lines: readonly string[]): string[] {
@@ -73,7 +75,7 @@ function lightPart(coverage: ProcedureCoverage, names: Names, drawing: Drawing):
     ...(neverOut.length > 0 ? [`${neverOut.length} never seen out`] : []),
   ];
   const places = (looks: readonly LightLook[], state: "lit" | "out") =>
-    looks.length === 0 ? "nowhere" : looks.map((look) => place(look, state, names)).join(", ");
+    looks.length === 0 ? "nowhere" : looks.map((look) => names.look(look, state)).join(", ");
   return [
     ...part("Lights", summary.join(", "), drawing),
     ...rowsOf(
@@ -82,13 +84,6 @@ function lightPart(coverage: ProcedureCoverage, names: Names, drawing: Drawing):
       drawing,
     ),
   ];
-}
-
-function place(look: LightLook, state: "lit" | "out", names: Names): string {
-  const step = names.step(look.step);
-  if (look[state] === "unproved") return `${step} (unproved)`;
-  if (look[state] === "every") return step;
-  return `${step} (${look.when ? `${state === "lit" ? "if" : "if not"} ${look.when}` : "in some cases"})`;
 }
 
 function faultPart({ faults }: ProcedureCoverage, names: Names, drawing: Drawing): string[] {
@@ -128,27 +123,16 @@ function slipPart(slips: SlipCoverage, names: Names, drawing: Drawing): string[]
   ];
   const shown = slips.rows.filter(({ verdict }) => drawing.all || verdict === "silent" || verdict === "unproved");
   const { estimate } = slips;
-  const figures =
-    estimate.from === "project" ? "the project's figure" : "a default from memory; set `omission` in the project";
   return [
     ...part("Slips", summary.join(", "), drawing),
-    ...(estimate.silent === 0
-      ? []
-      : indented([
-          `estimate: a silent omission in one use ${estimate.chance.toPrecision(2)}`,
-          `(${estimate.silent} of ${plural(estimate.lines, "line")} at ${estimate.perLine} each: ${figures})`,
-        ])),
+    ...(estimate.silent === 0 ? [] : indented(wrapped(estimateWords(estimate), drawing.columns - 2))),
     ...rowsOf(
       ["line", "slip", "outcome"],
-      shown.map(({ slip, verdict, caughtAt, breaks }) => [
-        names.line(slip.step),
-        names.slip(slip),
-        verdict === "caught" ? `caught at ${names.step(caughtAt)}` : breaks ? `silent: ${broken(breaks)}` : verdict,
-      ]),
+      shown.map((row) => [names.line(row.slip.step), names.slip(row.slip), names.outcome(row)]),
       drawing,
     ),
     ...shown.flatMap(({ slip, breaks }) =>
-      breaks ? storyPart(`${names.line(slip.step)} ${names.slip(slip)}: ${broken(breaks)}`, breaks, drawing) : [],
+      breaks ? storyPart(`${names.line(slip.step)} ${names.slip(slip)}: ${brokenWords(breaks)}`, breaks, drawing) : [],
     ),
   ];
 }
@@ -157,30 +141,22 @@ function storyPart(title: string, { story: lines }: Broken, { ink, columns }: Dr
   return lines.length === 0 ? [] : ["", `  ${harmless(title)}`, ...story(lines, ink, columns)];
 }
 
-/** What is broken, in words. */
-export function broken({ kind, what }: Broken): string {
-  switch (kind) {
-    case "rule":
-      return `rule \`${what}\` is broken`;
-    case "promise":
-      return `it ends without \`${what}\``;
-    case "need":
-      return `\`${what}\` is taken for granted and not so`;
-    case "prohibition":
-      return `what \`${what}\` forbids is done`;
-  }
-}
-
 function leftOverPart(leftOver: readonly LeftOver[], names: Names, drawing: Drawing): string[] {
+  const read = leftOver.filter(({ harms, readBy }) => harms.length + readBy.length > 0);
   const harmful = leftOver.filter(({ harms }) => harms.length > 0);
-  const summary = `${plural(leftOver.length, "control")} neither set nor looked at on some path, ${harmful.length} of them in a finding`;
+  const summary = [
+    `${plural(leftOver.length, "control")} neither set nor looked at on some path`,
+    `${read.length} of them read by a rule, promise or list`,
+    `${harmful.length} in a finding`,
+  ];
   return [
-    ...part("Left-over positions", summary, drawing),
+    ...part("Left-over positions", summary.join(", "), drawing),
     ...rowsOf(
-      ["control", "what it can do", "check it"],
-      (drawing.all ? leftOver : harmful).map(({ control, harms, checkBefore }) => [
+      ["control", "what it can do", "read by", "check it"],
+      (drawing.all ? leftOver : read).map(({ control, harms, readBy, checkBefore }) => [
         names.thing(control),
-        harms.map(({ code, about }) => `${code} ${about}`).join("; ") || "nothing that a rule, promise or list names",
+        harms.map(({ code, about }) => `${code} ${about}`).join("; ") || "nothing: proved from every position",
+        readBy.join(", "),
         checkBefore ? `before ${names.step(checkBefore)}` : "",
       ]),
       drawing,
@@ -202,7 +178,7 @@ function failurePart(failures: readonly FailureRow[], names: Names, drawing: Dra
         verdict === "answered"
           ? `answered by ${names.step(answeredBy)}`
           : breaks
-            ? `unanswered: ${broken(breaks)}`
+            ? `unanswered: ${brokenWords(breaks)}`
             : verdict,
       ]),
       drawing,
@@ -226,10 +202,13 @@ function closing(report: CoverageReport): string[] {
   const sum = (pick: "always" | "of") => faults.reduce((total, one) => total + one[pick], 0);
   const slips = procedures.flatMap(({ slips: one }) => one?.rows ?? []);
   const silent = slips.filter(({ verdict }) => verdict === "silent").length;
+  const silentOf = slips.length > 0 ? `, ${silent} of ${plural(slips.length, "slip")} silent` : "";
+  const cutOff = unproved > 0 ? `; ${plural(unproved, "row")} unproved, the limit came first` : "";
   return [
-    `Over the model as written, ${plural(procedures.length, "procedure")}: ${sum("always")} of ${sum("of")} faults always revealed${
-      slips.length > 0 ? `, ${silent} of ${plural(slips.length, "slip")} silent` : ""
-    }${unproved > 0 ? `; ${plural(unproved, "row")} unproved, the limit came first` : ""}.`,
+    ...wrapped(
+      `Over the model as written, ${plural(procedures.length, "procedure")}: ${sum("always")} of ${sum("of")} faults always revealed${silentOf}${cutOff}.`,
+      WIDEST,
+    ),
     ...leftOut.map(({ procedure, because }) => `Left out: \`${procedure}\`, ${because}.`),
     CAUTION,
   ];

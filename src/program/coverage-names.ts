@@ -1,7 +1,7 @@
-import type { Fault, Slip } from "../../program/coverage.js";
-import type { Procedure, Step } from "../../program/procedure.js";
-import type { System } from "../../program/system.js";
-import { walkSteps } from "../../program/walk.js";
+import type { Broken, Estimate, Fault, FaultRow, LightLook, Slip, SlipRow } from "./coverage.js";
+import type { Procedure, Step } from "./procedure.js";
+import type { System } from "./system.js";
+import { walkSteps } from "./walk.js";
 
 /** Names as they are printed, for one procedure. */
 export class Names {
@@ -71,4 +71,41 @@ export class Names {
         return `${this.thing(control ?? "")} forgotten`;
     }
   }
+
+  /** Where a light is seen so: `step 3 (if dc)`. */
+  look(look: LightLook, state: "lit" | "out"): string {
+    const step = this.step(look.step);
+    if (look[state] === "unproved") return `${step} (unproved)`;
+    if (look[state] === "every") return step;
+    return `${step} (${look.when ? `${state === "lit" ? "if" : "if not"} ${look.when}` : "in some cases"})`;
+  }
+
+  revealed({ revealed }: FaultRow): string {
+    return revealed === "apart" ? "changes no light" : revealed;
+  }
+
+  outcome({ verdict, caughtAt, breaks }: SlipRow): string {
+    if (verdict === "caught") return `caught at ${this.step(caughtAt)}`;
+    return breaks ? `${verdict}: ${brokenWords(breaks)}` : verdict;
+  }
+}
+
+/** What is broken, in words. */
+export function brokenWords({ kind, what }: Broken): string {
+  switch (kind) {
+    case "rule":
+      return `rule \`${what}\` is broken`;
+    case "promise":
+      return `it ends without \`${what}\``;
+    case "need":
+      return `\`${what}\` is taken for granted and not so`;
+    case "prohibition":
+      return `what \`${what}\` forbids is done`;
+  }
+}
+
+/** The estimate with where its figure is from: never without it. */
+export function estimateWords({ chance, silent, lines, perLine, from }: Estimate): string {
+  const source = from === "project" ? "the project's figure" : "a default from memory; set `omission` in the project";
+  return `estimate: a silent omission in one use ${chance.toPrecision(2)} (${silent} of ${lines} lines at ${perLine} each: ${source})`;
 }

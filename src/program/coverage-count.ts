@@ -1,11 +1,4 @@
-import type {
-  FaultCoverage,
-  LightLook,
-  ProcedureCoverage,
-  Reveal,
-  SlipCoverage,
-  SlipRow,
-} from "../../program/coverage.js";
+import type { FaultCoverage, LightLook, ProcedureCoverage, Reveal, SlipCoverage, SlipRow } from "./coverage.js";
 
 /** How many faults of a procedure are revealed, of those that can be seen at all. */
 export interface FaultCount {
