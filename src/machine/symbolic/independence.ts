@@ -28,6 +28,7 @@ export class Independence {
 
   private compute(edge: Edge): readonly Transition[] {
     const pauses = this.transitions.pausesAt(edge.to);
+    if (pauses.length === 0) return NONE;
     const closed = this.transitions.pausesAt(edge.from);
     if (pauses === closed && !this.transitions.concerns(edge) && this.areIdle(edge, pauses)) return NONE;
     const act = this.transitions.of(edge);
