@@ -1,8 +1,9 @@
-import { and, equals, evaluate, or } from "../../machine/expression.js";
+import { and, equals, evaluate, or, variablesOf } from "../../machine/expression.js";
+import { coneOf } from "../../machine/slice.js";
 import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import { shortestPath } from "../../machine/symbolic/trace.js";
-import type { Broken } from "../../program/coverage.js";
+import type { Broken, Telling } from "../../program/coverage.js";
 import { placeAfter } from "../answer.js";
 import type { Context } from "../context.js";
 import { proveRule } from "../rules.js";
@@ -38,7 +39,7 @@ function brokenRule(context: Context, rule: string): Broken | "unproved" | undef
   if (verdict === "unproved") return "unproved";
   if (verdict === "holds") return undefined;
   const told = findings.find(({ subject, story }) => subject.rule === rule && story !== undefined && story.length > 0);
-  return { kind: "rule", what: rule, story: told?.story ?? [] };
+  return { kind: "rule", what: rule, story: (told?.story ?? []).map(byItself) };
 }
 
 function brokenPlace(
@@ -63,8 +64,15 @@ function brokenPlace(
   const wrong = or(truths.get(placeAfter(search, path).id)!);
   const story = storyOf(search, path, {
     isWrong: (state) => evaluate(wrong, state),
-    relevant: context.whole,
+    relevant: coneOf(context.influences, variablesOf(wrong)),
     ending: { when: asking.kind === "promise" ? "end" : "then", what: `not so: ${text}` },
   });
-  return { ...base, story: story?.lines ?? [] };
+  return { ...base, story: (story?.lines ?? []).map(byItself) };
+}
+
+/** A failure comes with a mark, which is no act of the crew. */
+function byItself(line: Telling): Telling {
+  if (line.what !== "done" || line.effect === undefined) return line;
+  const { effect, at: _at, ...rest } = line;
+  return { ...rest, when: "then", what: `${effect}, by itself` };
 }

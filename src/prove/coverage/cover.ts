@@ -1,16 +1,17 @@
 import { buildModel } from "../../machine/model.js";
 import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
 import { OutOfTime } from "../../machine/symbolic/search.js";
-import type { FaultRow, LeftOver, LightLook, ProcedureCoverage, SlipRow } from "../../program/coverage.js";
+import type { FailureRow, FaultRow, LeftOver, LightLook, ProcedureCoverage, SlipRow } from "../../program/coverage.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { Tail } from "../../program/system.js";
 import { type Context, contextOf, type Limits } from "../context.js";
 import { cutSearch } from "./cutting.js";
 import { estimateOf } from "./estimate.js";
+import { failuresOnTail } from "./failures.js";
 import { leftOverOn } from "./left-over.js";
 import { lightLooks } from "./lights.js";
-import { mergeFaults, mergeLeftOver, mergeLights, mergeSlips } from "./merge.js";
+import { mergeFailures, mergeFaults, mergeLeftOver, mergeLights, mergeSlips } from "./merge.js";
 import { faultsOnTail } from "./reveal.js";
 import { slipsOnTail } from "./slip-verdicts.js";
 import { slipsOf } from "./slips.js";
@@ -37,6 +38,7 @@ export function coverProcedure(program: Program, procedure: Procedure, options: 
     },
     slips: { rows: slips, estimate: estimateOf(program, procedure, slips) },
     leftOver: mergeLeftOver(started.map(({ leftOver }) => leftOver)),
+    failures: mergeFailures(started.map(({ failures }) => failures)),
   };
 }
 
@@ -49,6 +51,7 @@ interface TailCoverage {
   readonly faults: readonly FaultRow[];
   readonly slips: readonly SlipRow[];
   readonly leftOver: readonly LeftOver[];
+  readonly failures: readonly FailureRow[];
 }
 
 /** Tails that agree on every fit variable that the procedure asks for share lights and slips; faults are of the whole system. */
@@ -66,13 +69,15 @@ function coverTail(
   const twin = before.find((one) => [...fits].every((fit) => one.tail.fit.get(fit) === tail.fit.get(fit)));
   const asked = { program, procedure, tail, limits: options };
   const lights = twin?.lights ?? looksAt(context);
-  if (lights === "no start") return { tail, fits, hasStart: false, lights: [], faults: [], slips: [], leftOver: [] };
+  if (lights === "no start")
+    return { tail, fits, hasStart: false, lights: [], faults: [], slips: [], leftOver: [], failures: [] };
   options.progress?.("faults");
   const faults = faultsOnTail(context, tail);
   options.progress?.("slips");
   const slips = twin?.slips ?? slipsOnTail(asked, slipsOf(procedure, system));
   const leftOver = leftOverOn(context);
-  return { tail, fits, hasStart: true, lights, faults, slips, leftOver };
+  const failures = twin?.failures ?? failuresOnTail(asked);
+  return { tail, fits, hasStart: true, lights, faults, slips, leftOver, failures };
 }
 
 function looksAt(context: Context): readonly LightLook[] | "no start" {

@@ -56,7 +56,9 @@ function isGood(context: Context, query: Query, slice: ReadonlySet<Variable>): b
 }
 
 /** What a slip can make different: all that the lines in it name or change. `all` where one of them can end the run. */
-export function touchedBy({ replaces }: MadeSlip, { model }: Context): ReadonlySet<Variable> | "all" {
+export function touchedBy({ replaces, fails }: MadeSlip, { model }: Context): ReadonlySet<Variable> | "all" {
+  const piece = fails && model.world.equipment(fails.equipment);
+  if (piece) return new Set([piece]);
   const steps = new Set([...walkSteps([...replaces.keys()])]);
   if ([...steps].some(({ kind }) => kind === "finish" || kind === "set-aside" || kind === "go-to")) return "all";
   const found = new Set<Variable>();

@@ -1,4 +1,4 @@
-import type { FaultRow, LeftOver, LightLook, Reveal, Seen, SlipRow } from "../../program/coverage.js";
+import type { FailureRow, FaultRow, LeftOver, LightLook, Reveal, Seen, SlipRow } from "../../program/coverage.js";
 
 /** What several tails see of each light at each step, as one. */
 export function mergeLights(tails: readonly (readonly LightLook[])[]): readonly LightLook[] {
@@ -44,6 +44,16 @@ export function mergeSlips(tails: readonly (readonly SlipRow[])[]): readonly Sli
 }
 
 const WORST: readonly SlipRow["verdict"][] = ["silent", "unproved", "caught", "harmless"];
+
+/** Of what a failure comes to on several tails, the worst. */
+export function mergeFailures(tails: readonly (readonly FailureRow[])[]): readonly FailureRow[] {
+  const worst: readonly FailureRow["verdict"][] = ["unanswered", "unproved", "answered", "harmless"];
+  return mergedBy(
+    tails,
+    ({ equipment, from, to, step }) => JSON.stringify([equipment, from, to, step]),
+    (one, other) => (worst.indexOf(other.verdict) < worst.indexOf(one.verdict) ? other : one),
+  );
+}
 
 /** What a control can do on any of several tails. */
 export function mergeLeftOver(tails: readonly (readonly LeftOver[])[]): readonly LeftOver[] {

@@ -17,7 +17,7 @@ import { type Asking, suspectsOf } from "./suspects.js";
 /** Slips looked at in one search. */
 const BATCH = 24;
 
-interface Asked {
+export interface Asked {
   readonly program: Program;
   readonly procedure: Procedure;
   readonly tail: Tail;

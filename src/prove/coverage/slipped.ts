@@ -2,9 +2,10 @@ import type { Condition } from "../../program/condition.js";
 import type { ExpectedLight, Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { withInner } from "../../program/rebuild.js";
-import type { System } from "../../program/system.js";
+import type { Change, System } from "../../program/system.js";
+import { walkSteps } from "../../program/walk.js";
 import type { Span } from "../../source/file.js";
-import { type MadeSlip, markAt, SLIPPED } from "./slips.js";
+import { FAILURE_OVER, type MadeSlip, markAt, SLIPPED } from "./slips.js";
 
 /** The thing that says which slip is made: `none`, or the id of one. */
 export const SLIP = "the slip";
@@ -20,21 +21,28 @@ export function withAnySlip(program: Program, procedure: Procedure, slips: reado
   const system = program.systems.get(procedure.system)!;
   const states = ["none", ...slips.map(({ id }) => id)];
   const slip = { kind: "outside", id: SLIP, label: SLIP, family: SLIP, states, span: system.span } as const;
-  const steps = chosen(procedure.steps, slips);
-  return over(program, { ...system, outside: new Map([...system.outside, [SLIP, slip]]) }, { ...procedure, steps });
+  const failing = withFailures({ ...system, outside: new Map([...system.outside, [SLIP, slip]]) }, slips, true);
+  const steps = [...failuresAfter(undefined, procedure.span, slips), ...chosen(procedure.steps, slips)];
+  return over(program, failing, { ...procedure, steps });
 }
 
 /** The program in which this slip is made. */
-export function withSlip(program: Program, procedure: Procedure, { replaces }: MadeSlip): Slipped {
+export function withSlip(program: Program, procedure: Procedure, made: MadeSlip): Slipped {
+  const { replaces, fails } = made;
+  const marksAt = (step: Step | undefined) => (fails && fails.after === step ? fails.marks : []);
   const replace = (steps: readonly Step[]): readonly Step[] =>
-    steps.flatMap((step) => replaces.get(step) ?? [withInner(step, replace)]);
-  return over(program, program.systems.get(procedure.system)!, { ...procedure, steps: replace(procedure.steps) });
+    steps.flatMap((step) => [...(replaces.get(step) ?? [withInner(step, replace)]), ...marksAt(step)]);
+  const steps = [...marksAt(undefined), ...replace(procedure.steps)];
+  const system = withFailures(program.systems.get(procedure.system)!, [made], false);
+  return over(program, system, { ...procedure, steps });
 }
 
-/** That a slip was made is asked in `begins`, where it demands nothing, so that it is marked. */
+/** Marks are asked for in `begins`, where they demand nothing, so that they are kept. */
 function over(program: Program, system: System, procedure: Procedure): Slipped {
   const { span } = procedure;
-  const marks: Condition = { kind: "or", of: [{ kind: "constant", value: true, span }, slipMade(span)], span };
+  const watches = watchesOf(procedure.steps).map((step): Condition => ({ kind: "done", step: step.name, span }));
+  const asked = [slipMade(span), ...watches, failureOver(span)];
+  const marks: Condition = { kind: "or", of: [{ kind: "constant", value: true, span }, ...asked], span };
   const marked = { ...procedure, begins: [...procedure.begins, marks] };
   return {
     system,
@@ -47,38 +55,77 @@ function over(program: Program, system: System, procedure: Procedure): Slipped {
   };
 }
 
+/** The failures come when their mark is set, and not again once it is over. */
+function withFailures(system: System, slips: readonly MadeSlip[], any: boolean): System {
+  const { span } = system;
+  if (!slips.some(({ fails }) => fails)) return system;
+  const equipment = [...system.equipment.values()].map((piece) => {
+    const changes = piece.changes.map((change, index): Change => {
+      const here = slips.filter(({ fails }) => fails?.equipment === piece.id && fails.change === index);
+      if (here.length === 0) return change;
+      const values = here.map(({ id }) => id);
+      const which: readonly Condition[] = any
+        ? [{ kind: "is", of: "outside", thing: SLIP, values, negated: false, span }]
+        : [];
+      const over: Condition = { kind: "not", of: failureOver(span), span };
+      return { ...change, anytime: false, when: { kind: "and", of: [...which, slipMade(span), over], span } };
+    });
+    return [piece.id, { ...piece, changes }] as const;
+  });
+  return { ...system, equipment: new Map(equipment) };
+}
+
+export function failureOver(span: Span): Condition {
+  return { kind: "done", step: FAILURE_OVER, span };
+}
+
+/** Standing watches of the procedure, by the steps that begin them. */
+export function watchesOf(steps: readonly Step[]): readonly Extract<Step, { readonly kind: "watch" }>[] {
+  return [...walkSteps(steps)].filter((step) => step.kind === "watch");
+}
+
 function chosen(steps: readonly Step[], slips: readonly MadeSlip[]): readonly Step[] {
-  return steps.map((step): Step => {
+  return steps.flatMap((step): readonly Step[] => {
     const here = slips.filter(({ replaces }) => replaces.has(step));
     const normal = withInner(step, (inner) => chosen(inner, slips));
-    if (here.length === 0) return normal;
-    const isOne = (ids: readonly string[], negated: boolean): Condition => ({
-      kind: "is",
-      of: "outside",
-      thing: SLIP,
-      values: ids,
-      negated,
-      span: step.span,
-    });
-    const gate = (condition: Condition): Step => ({ ...markAt(step, "way of a slip"), needs: condition });
-    const options = [
-      {
-        title: "",
-        steps: [
-          gate(
-            isOne(
-              here.map(({ id }) => id),
-              true,
-            ),
-          ),
-          normal,
-        ],
-      },
-      ...here.map(({ id, replaces }) => ({ title: "", steps: [gate(isOne([id], false)), ...replaces.get(step)!] })),
-    ];
-    const { needs: _needs, applies: _applies, ...rest } = markAt(step, "choice of a slip");
-    return { ...rest, kind: "choose", options };
+    const failures = failuresAfter(step, step.span, slips);
+    if (here.length === 0) return [normal, ...failures];
+    const ways = here.map(({ id, replaces }) => ({ id, steps: replaces.get(step)! }));
+    return [choiceOf(step, [normal], ways), ...failures];
   });
+}
+
+function failuresAfter(step: Step | undefined, span: Span, slips: readonly MadeSlip[]): readonly Step[] {
+  const here = slips.flatMap(({ id, fails }) => (fails && fails.after === step ? [{ id, steps: fails.marks }] : []));
+  if (here.length === 0) return [];
+  const at = step ?? { number: "", span, verb: span, by: [] };
+  return [choiceOf(at, [], here)];
+}
+
+/** As it is where none of these is made; else as they have it. */
+function choiceOf(
+  at: Pick<Step, "number" | "span" | "verb" | "by">,
+  normal: readonly Step[],
+  ways: readonly { readonly id: string; readonly steps: readonly Step[] }[],
+): Step {
+  const gate = (values: readonly string[], negated: boolean): Step => ({
+    ...markAt(at, "way of a slip"),
+    needs: { kind: "is", of: "outside", thing: SLIP, values, negated, span: at.span },
+  });
+  const options = [
+    {
+      title: "",
+      steps: [
+        gate(
+          ways.map(({ id }) => id),
+          true,
+        ),
+        ...normal,
+      ],
+    },
+    ...ways.map(({ id, steps }) => ({ title: "", steps: [gate([id], false), ...steps] })),
+  ];
+  return { ...markAt(at, "choice of a slip"), kind: "choose", options };
 }
 
 export function slipMade(span: Span): Condition {
@@ -107,7 +154,7 @@ function gated(steps: readonly Step[], system: System): readonly Step[] {
     const after: Step = { ...inner, needs: demanding({ kind: "and", of: [made, right], span }), ifNot: [] };
     const never: Step = { ...markAt(inner, "caught"), needs: { kind: "constant", value: false, span } };
     const blind: Step = after.kind === "check" ? { ...after, ifNot: [never] } : after;
-    const { applies: _applies, ...way } = markAt(inner, "before or after a slip");
+    const way = markAt(inner, "before or after a slip");
     const options = [before, blind].map((step) => ({ title: "", steps: [step] }));
     return { ...way, ...(inner.applies && { applies: inner.applies }), kind: "choose", options };
   });

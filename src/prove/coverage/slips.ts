@@ -8,10 +8,24 @@ export interface MadeSlip {
   readonly slip: Slip;
   readonly id: string;
   readonly replaces: ReadonlyMap<Step, readonly Step[]>;
+  /** Of a failure: it comes after this step, or ahead of the first. */
+  readonly fails?: Failing;
+}
+
+/** A change of equipment by itself, which is never so in a proof. */
+export interface Failing {
+  readonly equipment: string;
+  /** By its place among the changes. */
+  readonly change: number;
+  readonly after: Step | undefined;
+  readonly marks: readonly Step[];
 }
 
 /** The mark of a run in which the slip has been made. No author's name has a blank in it. */
 export const SLIPPED = "slip made";
+
+/** The mark of a run in which the failure has come and is over. */
+export const FAILURE_OVER = "failure over";
 
 /** Every slip of a procedure's own lines: left out, done ahead of the one before, set one position beside, one side only. */
 export function slipsOf(procedure: Procedure, system: System): readonly MadeSlip[] {
@@ -93,6 +107,9 @@ function isOfSides(system: System, controls: readonly string[]): boolean {
 }
 
 /** A line that does nothing but be done. */
-export function markAt({ number, span, verb, by }: Step, name = SLIPPED): Step {
+export function markAt(
+  { number, span, verb, by }: Pick<Step, "number" | "span" | "verb" | "by">,
+  name = SLIPPED,
+): Extract<Step, { readonly kind: "do" }> {
   return { kind: "do", text: "", name, number, span, verb, by, takes: 0, critical: false };
 }
