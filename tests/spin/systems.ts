@@ -23,9 +23,9 @@ export function systemsFrom(seed: number, wanted: number): System[] {
   return found;
 }
 
-/** Without the rules about knowledge, marks and times, and without card tests: those are not translated. */
+/** Without the rules about marks and times: those are not translated. */
 function sayable(spec: WorldSpec): WorldSpec {
-  return { ...spec, lines: spec.lines.filter((line) => !/^rule .*(checked|\) for |done )/.test(line)) };
+  return { ...spec, lines: spec.lines.filter((line) => !/^rule .*(\) for |done )/.test(line)) };
 }
 
 /** Undefined where a cut has taken away what something else names. */

@@ -3,6 +3,7 @@ import type { Program } from "../../../src/program/program.js";
 import type { Change, Equipment } from "../../../src/program/system.js";
 import { walkSteps } from "../../../src/program/walk.js";
 import { judgeOf } from "./judge.js";
+import { knownAtStart, knownLater, knownOf } from "./known.js";
 import { type Scene, statements } from "./steps.js";
 import { type Cells, cell, cellsOf, inWords, move, stands, Unsupported } from "./words.js";
 
@@ -13,16 +14,19 @@ export interface Part {
   readonly start: string;
   readonly questions: readonly string[];
   readonly cells: number;
+  /** Things that may be known. */
+  readonly known: number;
   readonly processTypes: number;
 }
 
 /**
  * A procedure as processes of Promela: one goes through the steps (and one through each lane), one is the server that
  * settles after each act, judges the moment, and lets delayed changes happen in between. Written from the page of
- * semantics; throws `Unsupported` for what it leaves out: time, knowledge, gauges, fleets, `done`, `needs`, `watch`, `perform`.
+ * semantics; throws `Unsupported` for what it leaves out: time, gauges, fleets, `done`, `needs`, `watch`, `perform`.
  */
 export function partOf(number: number, program: Program, procedure: Procedure): Part {
-  const cells = cellsOf(program.systems.get(procedure.system)!);
+  const system = program.systems.get(procedure.system)!;
+  const cells = cellsOf(system, knownOf(system, program.rules));
   const questions: string[] = [];
   const ask = (question: string): string => {
     if (!questions.includes(question)) questions.push(question);
@@ -64,6 +68,7 @@ export function partOf(number: number, program: Program, procedure: Procedure): 
     start: start(number, cells, procedure, judges),
     questions,
     cells: cells.of.size,
+    known: cells.known.size,
     processTypes: processes.length,
   };
 }
@@ -109,7 +114,7 @@ function server(number: number, cells: Cells, judges: readonly Rule[]): string {
     ({ later, say }, index) => `:: (rule==${index}) -> ${later}; if :: bad -> ${say} :: else -> skip fi`,
   );
   const judged = `bad = 0; if ${rules.join("\n")} :: else -> skip fi`;
-  const moment = `d_step { (busy==1) -> ${settle}; if :: changed -> busy = 2 :: else -> ${judged};\nif :: bad -> busy = 2 :: else -> if :: !inpause -> owed = pending :: else -> skip fi; inpause = 0; busy = 0 fi fi }`;
+  const moment = `d_step { (busy==1) -> ${settle}; if :: changed -> busy = 2 :: else -> ${knownLater(cells)}; ${judged};\nif :: bad -> busy = 2 :: else -> if :: !inpause -> owed = pending :: else -> skip fi; inpause = 0; busy = 0 fi fi }`;
   const delayed = [...cells.system.equipment.values()].flatMap((piece) =>
     piece.changes
       .filter((change) => change.takes)
@@ -159,13 +164,14 @@ function start(number: number, cells: Cells, { begins }: Procedure, judges: read
   );
   const all = ["1", ...invariants, ...settled, ...begins.map((begin) => `(${inWords(cells, begin)})`)].join(" && ");
   const rules = [...judges.map(({ first }, index) => `:: rule = ${index}; ${first}`), `:: rule = ${judges.length}`];
-  return `atomic { ${anywhere.join("; ")}; (${all}); if ${rules.join("\n")} fi; run m_${number}(); run p_${number}() }`;
+  return `atomic { ${anywhere.join("; ")}; (${all}); ${knownAtStart(cells)}; if ${rules.join("\n")} fi; run m_${number}(); run p_${number}() }`;
 }
 
 /** Several procedures in one model: the verifier goes through all of them, from every start. */
 export function modelOf(parts: readonly Part[]): string {
   const cells = Math.max(1, ...parts.map((part) => part.cells));
-  return `${PROLOGUE.replaceAll("CELLS", `${cells}`)}${parts.map((part) => part.processes).join("\n")}
+  const known = Math.max(1, ...parts.map((part) => part.known));
+  return `${PROLOGUE.replaceAll("CELLS", `${cells}`).replaceAll("KNOWN", `${known}`)}${parts.map((part) => part.processes).join("\n")}
 init { if
 ${parts.map((part) => `:: ${part.start}`).join("\n")}
 fi }
@@ -182,7 +188,8 @@ const PROLOGUE = `c_code {
   }
 };
 #define calm (busy==0 && stop==0)
-byte v[CELLS];
+byte v[CELLS], pv[KNOWN];
+bit k[KNOWN], l[KNOWN];
 byte busy, rule, count, up;
 bit stop, inpause, open, pending, owed, held, sp, sq, r, a;
 hidden byte n[CELLS];

@@ -1,5 +1,6 @@
 import type { Condition } from "../../../src/program/condition.js";
 import type { Move, Step } from "../../../src/program/procedure.js";
+import { learn, thingsIn } from "./known.js";
 import { type Cells, inWords, isLit, isOfLightsAlone, move, stands, Unsupported } from "./words.js";
 
 /** What is asked beside the rules: `observe STEP LIGHT missing`, with its number in the system. */
@@ -24,13 +25,16 @@ export interface Scene {
  * An act that moves something: the server (see `model.ts`) settles and judges before anything else can happen. `calm` says
  * that it has done so, and that nobody has ended the run.
  */
-export function act(moves: string, when = "1"): string {
-  return `d_step { (calm && ${when}) -> ${moves}; busy = 1 }`;
+export function act(moves: string): string {
+  return `d_step { calm -> ${moves}; busy = 1 }`;
 }
 
-/** A look, or the begin or end of a wait: a moment at which nothing stands otherwise than before. */
-function look(when = "1", more = ""): string {
-  return `d_step { (calm && ${when}) -> owed = pending${more} }`;
+/**
+ * A look, or the begin or end of a wait: a moment at which nothing stands otherwise than before. The server need only judge it
+ * where something becomes known (`learned`, see `learn`).
+ */
+function look(when = "1", more = "", learned = ""): string {
+  return `d_step { (calm && ${when}) -> ${learned === "" ? "owed = pending" : "busy = 1"}${learned}${more} }`;
 }
 
 /** The steps as statements of Promela, in order. */
@@ -52,7 +56,11 @@ function statement(scene: Scene, step: Step): string {
       return check(scene, step);
     case "if": {
       const [yes, no] = bothWays(cells, step.condition);
-      return choice([`${look(yes)};\n${inner(step.then)}`, `${look(no)};\n${inner(step.else)}`]);
+      const learned = learn(cells, thingsIn(step.condition));
+      return choice([
+        `${look(yes, "", learned)};\n${inner(step.then)}`,
+        `${look(no, "", learned)};\n${inner(step.else)}`,
+      ]);
     }
     case "decide":
       return decide(scene, step);
@@ -70,7 +78,7 @@ function statement(scene: Scene, step: Step): string {
     case "repeat":
       return repeat(scene, step);
     case "ask":
-      return act(move(cells, step.outside, step.state));
+      return act(move(cells, step.outside, step.state) + learn(cells, [`is ${step.outside}`]));
     case "together":
       return scene.lanes(step.lanes.map((lane) => lane.steps));
     case "finish":
@@ -103,15 +111,16 @@ function choice(ways: readonly string[]): string {
 /** A check of lights alone asserts each of them, and both ways go on from every state. */
 function check(scene: Scene, { name, condition, ifNot }: Extract<Step, { kind: "check" }>): string {
   const failing = statements(scene, ifNot);
+  const learned = learn(scene.cells, thingsIn(condition));
   if (!isOfLightsAlone(condition)) {
     const [yes, no] = bothWays(scene.cells, condition);
-    return choice([look(yes), `${look(no)};\n${failing}`]);
+    return choice([look(yes, "", learned), `${look(no, "", learned)};\n${failing}`]);
   }
   const judged = lightsOf(condition).map(({ light, state, negated }) => {
     const wanted = (state === "lit") !== negated ? "1" : "0";
     return compare(scene, name, light, wanted);
   });
-  return `${look("1", judged.join(""))};\n${choice(["skip", `skip;\n${failing}`])}`;
+  return `${look("1", judged.join(""), learned)};\n${choice(["skip", `skip;\n${failing}`])}`;
 }
 
 function lightsOf(condition: Condition): Extract<Condition, { kind: "light" }>[] {
@@ -138,10 +147,13 @@ function setMove(scene: Scene, step: Step, { choice: how, controls, position }: 
 function setOne({ cells, ask }: Scene, step: Step, control: string, position: string): string {
   const { guards, guard, springs } = cells.system.controls.get(control)!;
   if (springs.has(position)) throw new Unsupported("a set to a sprung position");
-  const own = move(cells, control, position);
-  if (guards && position === "closed") return act(`${own}; ${move(cells, guards.control, guards.position)}`);
+  const own = move(cells, control, position) + learn(cells, [`is ${control}`]);
+  if (guards && position === "closed") {
+    const under = learn(cells, [`is ${guards.control}`]);
+    return act(`${own}; ${move(cells, guards.control, guards.position)}${under}`);
+  }
   if (!guard || cells.system.controls.get(guard)!.guards!.position === position) return act(own);
-  const closed = `if :: (${stands(cells, guard, "closed")}) -> ${ask(`guard/closed @${step.name}`)} :: else -> skip fi`;
+  const closed = `if :: (${stands(cells, guard, "closed")}) -> ${ask(`guard/closed @${step.name}`)}${learn(cells, [`is ${guard}`])} :: else -> skip fi`;
   return act(`${closed}; ${own}; ${move(cells, guard, "open")}`);
 }
 
@@ -166,7 +178,14 @@ function verifyGroup(scene: Scene, step: Step, group: readonly Wanted[]): string
     choice([`(wrong[${bit}]) -> ${setOne(scene, step, control, position)}`, "else -> skip"]),
   );
   return [
-    look("1", noted.join("")),
+    look(
+      "1",
+      noted.join(""),
+      learn(
+        cells,
+        group.map(({ control }) => `is ${control}`),
+      ),
+    ),
     ...sets,
     `d_step { ${group.map((_, bit) => `wrong[${bit}] = 0`).join("; ")} }`,
   ].join(";\n");
@@ -194,7 +213,9 @@ function observe(scene: Scene, step: Extract<Step, { kind: "observe" }>): string
     return compare(scene, step.name, light, cases.join(" || ") || "0");
   });
   const branches = step.ifNot.map((branch) => `skip;\n${statements(scene, branch.steps)}`);
-  return `${look("1", judged.join(""))};\n${choice(["skip", ...branches])}`;
+  const cases = step.lit.flatMap(({ when }) => (when ? thingsIn(when) : []));
+  const learned = learn(scene.cells, [...step.lights.map((light) => `light ${light}`), ...cases]);
+  return `${look("1", judged.join(""), learned)};\n${choice(["skip", ...branches])}`;
 }
 
 function holdAll(scene: Scene, moves: readonly Move[], steps: readonly Step[], timed = false): string {
@@ -207,10 +228,15 @@ function holdAll(scene: Scene, moves: readonly Move[], steps: readonly Step[], t
       to: cells.system.controls.get(control)!.springs.get(position)!,
     }));
   });
-  const takes = taken.map(({ control, position }) => act(move(cells, control, position)));
+  const takes = taken.map((one) => letGo(cells, { ...one, to: one.position }));
   const inside = statements({ ...scene, held: [taken, ...scene.held] }, steps);
   const waits = timed ? [look(), look()] : [];
-  return [...takes, inside, ...waits, ...taken.map(({ control, to }) => act(move(cells, control, to)))].join(";\n");
+  return [...takes, inside, ...waits, ...taken.map((one) => letGo(cells, one))].join(";\n");
+}
+
+/** Takes it, or lets it go: either way it is known where it stands. */
+function letGo(cells: Cells, { control, to }: { readonly control: string; readonly to: string }): string {
+  return act(move(cells, control, to) + learn(cells, [`is ${control}`]));
 }
 
 function waitFor(scene: Scene, step: Extract<Step, { kind: "wait-for" }>): string {
@@ -224,11 +250,12 @@ function repeat(scene: Scene, { steps, until, times, every }: Extract<Step, { ki
   const body = statements(scene, steps);
   if (times !== undefined) return Array.from({ length: times }, () => body).join(";\n");
   const [so, not] = bothWays(scene.cells, until!);
-  return `do\n:: skip;\n${body};\n${choice([`${look(so)}; break`, look(not)])}\nod;\nskip`;
+  const learned = learn(scene.cells, thingsIn(until!));
+  return `do\n:: skip;\n${body};\n${choice([`${look(so, "", learned)}; break`, look(not, "", learned)])}\nod;\nskip`;
 }
 
 /** Lets go what is held and ends the run. */
 function end(scene: Scene, judged: string): string {
-  const releases = scene.held.flat().map(({ control, to }) => act(move(scene.cells, control, to)));
+  const releases = scene.held.flat().map((one) => letGo(scene.cells, one));
   return [...releases, `d_step { calm -> ${judged}; stop = 1 }`, `goto ${scene.label}`].join(";\n");
 }

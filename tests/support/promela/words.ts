@@ -12,13 +12,20 @@ export interface Cell {
   readonly values: readonly string[];
 }
 
+/**
+ * Numbers of the things that some `checked` asks for: each has a bit `k[number]` (known), a bit `l[number]` (learned by the act that
+ * the server is about to judge), and its value at the moment before, `pv[number]`.
+ */
+export type Known = ReadonlyMap<string, number>;
+
 export interface Cells {
   readonly system: System;
   readonly of: ReadonlyMap<string, Cell>;
+  readonly known: Known;
 }
 
 /** A cell for each control (guards among them), each piece of equipment and each thing outside, in declared order. */
-export function cellsOf(system: System): Cells {
+export function cellsOf(system: System, known: Known): Cells {
   if (system.gauges.size > 0) throw new Unsupported("gauges");
   if (system.tails.length > 1) throw new Unsupported("a fleet");
   const things: [string, readonly string[]][] = [
@@ -26,7 +33,11 @@ export function cellsOf(system: System): Cells {
     ...[...system.equipment.values()].map(({ id, states }): [string, readonly string[]] => [id, states]),
     ...[...system.outside.values()].map(({ id, states }): [string, readonly string[]] => [id, states]),
   ];
-  return { system, of: new Map(things.map(([id, values], index) => [id, { index, values }])) };
+  return {
+    system,
+    known,
+    of: new Map(things.map(([id, values], index) => [id, { index, values }])),
+  };
 }
 
 export function cell(cells: Cells, thing: string): Cell {
@@ -75,9 +86,51 @@ export function inWords(cells: Cells, condition: Condition): string {
       return `(${inWords(cells, cells.system.conditions.get(condition.condition)!.means)})`;
     case "fitted":
       return "1";
+    case "checked":
+      return surely(cells, condition.of, true);
     default:
       throw new Unsupported(`\`${condition.kind}\``);
   }
+}
+
+/** `checked`: where the known things alone make the condition true (or false), the others unknown in three-valued logic. */
+function surely(cells: Cells, condition: Condition, wanted: boolean): string {
+  const itself = (thing: string) => {
+    const words = inWords(cells, condition);
+    return `(${bitOf(cells, thing)} && ${wanted ? words : `!(${words})`})`;
+  };
+  switch (condition.kind) {
+    case "constant":
+      return condition.value === wanted ? "1" : "0";
+    case "fitted":
+      return wanted ? "1" : "0";
+    case "not":
+      return surely(cells, condition.of, !wanted);
+    case "and":
+    case "or": {
+      const parts = condition.of.map((part) => surely(cells, part, wanted));
+      const isAll = (condition.kind === "and") === wanted;
+      return `(${parts.join(isAll ? " && " : " || ") || (isAll ? "1" : "0")})`;
+    }
+    case "is":
+      if (condition.of === "fit") throw new Unsupported("a fit");
+      return itself(`is ${condition.thing}`);
+    case "light":
+      return itself(`light ${condition.light}`);
+    case "named": {
+      const known = bitOf(cells, `condition ${condition.condition}`);
+      const means = cells.system.conditions.get(condition.condition)!.means;
+      return `(${itself(`condition ${condition.condition}`)} || (!${known} && ${surely(cells, means, wanted)}))`;
+    }
+    default:
+      throw new Unsupported(`\`${condition.kind}\` in \`checked\``);
+  }
+}
+
+function bitOf({ known }: Cells, thing: string): string {
+  const number = known.get(thing);
+  if (number === undefined) throw new Unsupported("`checked` outside the rules");
+  return `k[${number}]`;
 }
 
 /** When the light is lit, in brackets; undefined for one without logic. */
