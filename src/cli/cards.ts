@@ -33,6 +33,8 @@ export interface CardsOptions {
   readonly paper?: string;
   /** Pictures to draw of each procedure. */
   readonly diagrams: readonly Diagram[];
+  /** Names of the lines that must never be left out, where they are asked for. */
+  readonly killersOf?: (program: Program, procedure: Procedure) => ReadonlySet<string>;
   /** What relies on what in a procedure, asked where the graph is drawn. */
   readonly reliancesOf: (program: Program, procedure: Procedure) => Reliances;
 }
@@ -67,8 +69,9 @@ export function setCards(program: Program, procedures: readonly Procedure[], opt
   const settings = settingsOf(program, options);
   const printed = procedures.map((procedure): PrintedCard => {
     const stem = fileOf(procedure.id).replace(/\.html$/, "");
+    const killers = options.killersOf?.(program, procedure);
     const ways = readingWays(procedure).map((readAs, index): Way => {
-      const document = cardDocument(program, procedure, { ...options, readAs });
+      const document = cardDocument(program, procedure, { ...options, readAs, ...(killers && { killers }) });
       const book = layoutBook([document], { ...settings, measure });
       return { stem: index === 0 ? stem : `${stem}.${readAs}`, document, book };
     });

@@ -50,6 +50,7 @@ function addBuild(proofcard: Command): void {
     .requiredOption("-o, --out <folder>", "where to write; nothing outside it is touched")
     .option("--draft", "write the cards all the same, with DRAFT across every page")
     .option("--paper <size>", "A4, A5, Letter, half-letter, or a size in mm such as `105 x 148 mm`; else the project's")
+    .option("--killers", "mark the lines whose omission nothing on the card would show; proved, which takes its time")
     .addOption(diagrams())
     .option("--since <folder>", "an earlier state of the project; lines that differ from it get a bar in the margin")
     .addOption(timeLimit())

@@ -27,6 +27,8 @@ export interface BuildOptions {
   /** In seconds, for all that is proved. */
   readonly timeLimit?: number;
   readonly diagrams: readonly Diagram[];
+  /** Marks the lines whose omission nothing on the card would show. */
+  readonly killers?: boolean;
 }
 
 /**
@@ -36,6 +38,7 @@ export interface BuildOptions {
 export async function build(paths: readonly string[], options: BuildOptions): Promise<void> {
   const { cardFiles, setCards } = await import("../cards.js");
   const { reliancesOf } = await import("../reliances.js");
+  const { killerItems } = await import("../../prove/coverage/cover.js");
   const { loadFaces, loadWebFaces } = await import("../../workspace/fonts.js");
   const timer = startTimer(options.timeLimit);
   const settings = {
@@ -45,6 +48,10 @@ export async function build(paths: readonly string[], options: BuildOptions): Pr
     diagrams: options.diagrams,
     reliancesOf: (program: Program, procedure: Procedure) =>
       reliancesOf(program, procedure, { deadline: timer.deadline }),
+    ...(options.killers && {
+      killersOf: (program: Program, procedure: Procedure) =>
+        killerItems(program, procedure, { deadline: timer.deadline }),
+    }),
     ...(options.paper && { paper: options.paper }),
     ...(options.since && { since: readProgram(openWorkspace(nodeHost, process.cwd(), [options.since]).files) }),
   };

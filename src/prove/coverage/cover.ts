@@ -42,6 +42,14 @@ export function coverProcedure(program: Program, procedure: Procedure, options: 
   };
 }
 
+/** Names of the lines whose omission is silent on some tail: a rule, a promise or a need is broken, and nothing on the card shows it. */
+export function killerItems(program: Program, procedure: Procedure, limits: Limits): ReadonlySet<string> {
+  const system = program.systems.get(procedure.system)!;
+  const omissions = slipsOf(procedure, system).filter(({ slip }) => slip.kind === "left out");
+  const rows = system.tails.flatMap((tail) => slipsOnTail({ program, procedure, tail, limits }, omissions));
+  return new Set(rows.flatMap(({ slip, verdict }) => (verdict === "silent" ? [slip.step] : [])));
+}
+
 interface TailCoverage {
   readonly tail: Tail;
   /** Fit variables on which lights and slips depend. */
