@@ -12,7 +12,6 @@ export interface JunitOptions {
 
 interface Case {
   readonly name: string;
-  readonly file?: string;
   readonly findings: readonly Finding[];
   /** Why it was not tried. */
   readonly skipped?: string;
@@ -21,12 +20,14 @@ interface Case {
 
 interface Suite {
   readonly name: string;
+  /** The file that it is about, from the root of the project. */
+  readonly file?: string;
   readonly cases: readonly Case[];
 }
 
 /**
- * The report as JUnit XML, the format that build servers read (it has no standard; elements and attributes are those which
- * Apache Ant's reports began with): a suite for each procedure with a case for each rule, and one for each other finding; what lies in
+ * The report as JUnit XML, the format that build servers read (it has no standard; elements and attributes are among those
+ * of the schema that the xUnit plugin of Jenkins checks reports against, junit-10.xsd): a suite for each procedure with a case for each rule, and one for each other finding; what lies in
  * no procedure that was proved is in the suite of its file. No times, so that the bytes stay the same.
  */
 export function renderJunit(report: Report, options: JunitOptions): string {
@@ -68,7 +69,6 @@ function casesOf(findings: readonly Finding[]): Case[] {
   const names = identities(findings);
   return findings.map((finding, index) => ({
     name: names[index]!,
-    file: finding.at.file.path,
     findings: [finding],
     out: [],
   }));
@@ -79,7 +79,11 @@ function suitesOfFiles(report: Report): Suite[] {
   const proved = new Set(report.proofs.map(({ procedure }) => procedure));
   const others = report.findings.filter(({ subject }) => !subject.procedure || !proved.has(subject.procedure));
   const paths = [...new Set(others.map(({ at }) => at.file.path))];
-  return paths.map((path) => ({ name: path, cases: casesOf(others.filter(({ at }) => at.file.path === path)) }));
+  return paths.map((path) => ({
+    name: path,
+    file: path,
+    cases: casesOf(others.filter(({ at }) => at.file.path === path)),
+  }));
 }
 
 function suiteOfLeftOut({ procedure, because }: LeftOut): Suite {
@@ -87,8 +91,9 @@ function suiteOfLeftOut({ procedure, because }: LeftOut): Suite {
 }
 
 function suiteLines(suite: Suite, base: string, options: JunitOptions): string[] {
+  const file = suite.file === undefined ? "" : ` file=${quoted(base + suite.file)}`;
   return [
-    `  <testsuite name=${quoted(suite.name)} ${counts([suite], options)} skipped="${suite.cases.filter(isSkipped).length}">`,
+    `  <testsuite name=${quoted(suite.name)}${file} ${counts([suite], options)} skipped="${suite.cases.filter(isSkipped).length}">`,
     ...suite.cases.flatMap((one) => caseLines(suite, one, base, options)),
     `    <system-out>${escaped(CAUTION)}</system-out>`,
     "  </testsuite>",
@@ -96,7 +101,6 @@ function suiteLines(suite: Suite, base: string, options: JunitOptions): string[]
 }
 
 function caseLines(suite: Suite, one: Case, base: string, options: JunitOptions): string[] {
-  const file = one.file === undefined ? "" : ` file=${quoted(base + one.file)}`;
   const told = one.findings.flatMap((finding): string[] => {
     const word = wordFor(finding, options);
     if (word === undefined) return [];
@@ -106,7 +110,7 @@ function caseLines(suite: Suite, one: Case, base: string, options: JunitOptions)
   const mild = one.findings.filter((finding) => wordFor(finding, options) === undefined);
   const out = [...one.out, ...mild.map((finding) => findingText(finding, base))];
   return [
-    `    <testcase classname=${quoted(suite.name)} name=${quoted(one.name)}${file}>`,
+    `    <testcase classname=${quoted(suite.name)} name=${quoted(one.name)}>`,
     ...(one.skipped === undefined ? [] : [`      <skipped message=${quoted(one.skipped)}/>`]),
     ...told,
     ...(out.length > 0 ? [`      <system-out>${escaped(out.join("\n"))}</system-out>`] : []),

@@ -96,3 +96,36 @@ test("every suite carries the caution", async () => {
   for (const suite of (await read(WHOLE)).testsuite!)
     expect(suite["system-out"]!.join("")).toContain("Check against the approved manuals");
 });
+
+/** Elements with the attributes and the parents that the xUnit plugin of Jenkins has for them in its junit-10.xsd, as far as we write any. */
+const ALLOWED: Readonly<Record<string, readonly [attributes: readonly string[], within: readonly string[]]>> = {
+  testsuites: [["name", "tests", "failures", "errors"], [""]],
+  testsuite: [["name", "file", "tests", "failures", "errors", "skipped"], ["testsuites"]],
+  testcase: [["classname", "name"], ["testsuite"]],
+  failure: [["type", "message"], ["testcase"]],
+  error: [["type", "message"], ["testcase"]],
+  skipped: [["message"], ["testcase"]],
+  "system-out": [[], ["testcase", "testsuite"]],
+};
+
+test("every element and attribute is one that build servers know, in its place", () => {
+  const xml = renderJunit(WHOLE, { failOn: "error", unproved: "limit/unproved" }).replace(/^<\?xml[^>]*\?>\n/, "");
+  const open: string[] = [];
+  const seen = new Set<string>();
+  for (const [, closing, name = "", attributes = "", empty] of xml.matchAll(
+    /<(\/?)([\w-]+)((?:\s[\w-]+="[^"<]*")*)(\/?)>/g,
+  )) {
+    if (closing) {
+      expect(open.pop()).toBe(name);
+      continue;
+    }
+    const [known, within] = ALLOWED[name] ?? [[], []];
+    expect(within).toContain(open.at(-1) ?? "");
+    const given = [...attributes.matchAll(/\s([\w-]+)=/g)].map(([, attribute]) => attribute!);
+    expect(given.filter((attribute) => !known.includes(attribute))).toEqual([]);
+    seen.add(name);
+    if (!empty) open.push(name);
+  }
+  expect(open).toEqual([]);
+  expect([...seen].sort()).toEqual(Object.keys(ALLOWED).sort());
+});
