@@ -144,6 +144,7 @@ function storyPart(title: string, { story: lines }: Broken, { ink, columns }: Dr
 function leftOverPart(leftOver: readonly LeftOver[], names: Names, drawing: Drawing): string[] {
   const read = leftOver.filter(({ harms, readBy }) => harms.length + readBy.length > 0);
   const harmful = leftOver.filter(({ harms }) => harms.length > 0);
+  if (leftOver.length === 0) return part("Left-over positions", "every control is set or looked at", drawing);
   const summary = [
     `${plural(leftOver.length, "control")} neither set nor looked at on some path`,
     `${read.length} of them read by a rule, promise or list`,
@@ -165,6 +166,7 @@ function leftOverPart(leftOver: readonly LeftOver[], names: Names, drawing: Draw
 }
 
 function failurePart(failures: readonly FailureRow[], names: Names, drawing: Drawing): string[] {
+  if (failures.length === 0) return [];
   const count = (verdict: FailureRow["verdict"]) => failures.filter((row) => row.verdict === verdict).length;
   const summary = `${count("unanswered")} of ${failures.length} unanswered, ${count("answered")} answered, ${count("harmless")} harmless`;
   const shown = failures.filter(({ verdict }) => drawing.all || verdict === "unanswered" || verdict === "unproved");
