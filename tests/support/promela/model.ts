@@ -62,7 +62,8 @@ export function partOf(number: number, program: Program, procedure: Procedure): 
   };
   const steps = statements(scene, procedure.steps);
   const main = process(`p_${number}`, `${steps};\nd_step { calm -> ${scene.good}; stop = 1 }`, scene.label);
-  const processes = [...laneProcesses, main, server(number, cells, judges)];
+  const stuck = `:: d_step { (timeout && calm && rule==${judges.length}) -> ${ask(STUCK)}; busy = 2 }`;
+  const processes = [...laneProcesses, main, server(number, cells, judges, stuck)];
   return {
     processes: processes.join("\n"),
     start: start(number, cells, procedure, judges),
@@ -72,6 +73,9 @@ export function partOf(number: number, program: Program, procedure: Procedure): 
     processTypes: processes.length,
   };
 }
+
+/** The question whether a run can come to where nothing can happen, and it has not ended. */
+export const STUCK = "flow/waits-for-ever";
 
 /** A set-aside in one lane lets go what the other holds: not translated. */
 function refuseHolds(steps: readonly Step[]): void {
@@ -94,7 +98,7 @@ interface Rule {
 }
 
 /** Settling in rounds, all at once; then the rule; and between acts any delayed change that may fire. */
-function server(number: number, cells: Cells, judges: readonly Rule[]): string {
+function server(number: number, cells: Cells, judges: readonly Rule[], stuck: string): string {
   const pieces = [...cells.system.equipment.values()].filter(({ changes }) => changes.some(isImmediate));
   const round = pieces.map((piece) => {
     const { index } = cell(cells, piece.id);
@@ -124,7 +128,7 @@ function server(number: number, cells: Cells, judges: readonly Rule[]): string {
       ),
   );
   for (const piece of cells.system.equipment.values()) refuseWatchdogs(piece);
-  return `proctype m_${number}() {\ndo\n:: ${moment}\n${delayed.join("\n")}\nod\n}\n`;
+  return `proctype m_${number}() {\ndo\n:: ${moment}\n${delayed.join("\n")}\n${stuck}\nod\n}\n`;
 }
 
 /** More rounds than two pieces of equipment with a few states have states: it comes back to earlier ones only. */
