@@ -14,7 +14,8 @@ const FILES = {
   "rules.yaml": "kind: rules\nrules:\n  - { id: gate-first, require: gate is open, when: pump is on }\n",
   "card.yaml":
     "kind: procedure\ntitle: Start\ncategory: normal\nbegins: [pump is off]\nsteps:\n  - set: { gate: open }\n  - set: { pump: on }\n",
-  "stop.yaml": "kind: procedure\ntitle: Stop\ncategory: normal\nbegins: [pump is off]\nsteps:\n  - set: { gate: shut }\n",
+  "stop.yaml":
+    "kind: procedure\ntitle: Stop\ncategory: normal\nbegins: [pump is off]\nsteps:\n  - set: { gate: shut }\n",
 };
 
 function found(emptied: keyof typeof FILES): { readonly codes: string[]; readonly text: string } {
