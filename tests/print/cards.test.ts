@@ -41,7 +41,7 @@ const cards = ["anser", "brannock", "hollin-dome", "merrow-m46"].flatMap((name) 
 
 /** `challenge response` of every pair, in the order of the card. */
 function pairsOf(document: CardDocument): readonly { readonly challenge: string; readonly response: string }[] {
-  const lines = everyBlock(document.blocks).flatMap((block): readonly Line[] => block);
+  const lines: readonly Line[] = everyBlock(document.blocks).flat();
   return lines.flatMap((line) =>
     line.kind === "pair"
       ? [
