@@ -4,17 +4,18 @@ import type { Purpose } from "../layout/piece.js";
 import { type Check, cardsOf, type Inspected, placeOf, printingsOf } from "./context.js";
 import { printed } from "./example.js";
 
-const NOTE_PAPER = "{ paper: 110 x 74 mm, binding: none }";
-const LONG =
-  "The strum box of the suction lies under the third plate from aft; lift the plate, feel for rags and splinters by hand, and only then let the plate down again, flat and clear of the frames on both of its sides. ";
+const STEP = "  - do: Lift the third plate from aft and feel for rags around the strum box\n";
+
+const CAUTION =
+  "  - set: { pump: on }\n    caution: A dry pump is ruined in a minute. The strum box draws air long before the well is empty.\n";
 
 export const STEP_ACROSS_PAGES: FindingKind = {
   code: "card/step-across-pages",
   severity: "warning",
   summary: "A step begins on one page and ends on the next.",
   why: "A reader who turns the page in the middle of a step does half of it. Each step stands whole on one page: based on NUREG-0899, as quoted elsewhere.",
-  bad: printed(NOTE_PAPER, `  - do: >-\n      ${LONG.repeat(4).trim()}\n`),
-  good: printed("{ paper: A5 }", `  - do: Lift the third plate and feel for rags\n`),
+  bad: printed("{ paper: 74 x 52 mm, binding: none }", STEP),
+  good: printed("{ paper: A5 }", STEP),
 };
 
 export const CAUTION_PARTED: FindingKind = {
@@ -22,8 +23,8 @@ export const CAUTION_PARTED: FindingKind = {
   severity: "warning",
   summary: "A warning, caution or note does not stand on the page of its step.",
   why: "A caution that is read after a page turn is read too late. It stands directly before its step, with no page turn between: based on NUREG-0899, as quoted elsewhere.",
-  bad: printed(NOTE_PAPER, `  - set: { pump: on }\n    caution: >-\n      ${LONG.repeat(2).trim()}\n`),
-  good: printed("{ paper: A5 }", `  - set: { pump: on }\n    caution: A dry pump is ruined in a minute.\n`),
+  bad: printed("{ paper: 110 x 74 mm, binding: none }", CAUTION),
+  good: printed("{ paper: A5 }", CAUTION),
 };
 
 const OWN: readonly Purpose[] = ["challenge", "response", "text", "lamp", "number"];

@@ -14,6 +14,7 @@ import {
   type Row,
   withFirst,
 } from "./piece.js";
+import { leastSizes } from "./profile.js";
 import { content, decoration, paragraph, tickBox, withContents } from "./rows.js";
 import { stacked } from "./run.js";
 import { baseLine, body, type Column, lineHeight, markSize, type Setting } from "./setting.js";
@@ -88,7 +89,8 @@ function headingRow(setting: Setting, section: Section, column: Column, owner: T
   const x =
     column.x +
     (section.letter ? Math.max(square, measure.width(section.letter, "bold", size) + size * 0.6) + size * 0.55 : 0);
-  const by = section.by.map((mark) => wordOf(measure, mark, { face: "bold", size: markSize(setting), boxed: true }));
+  const markedAt = Math.max(markSize(setting), leastSizes(profile.distance).heading);
+  const by = section.by.map((mark) => wordOf(measure, mark, { face: "bold", size: markedAt, boxed: true }));
   const byWidth = lineWidth(measure, by);
   const room = column.x + column.width - byWidth - profile.body - x;
   const said = { tag: owner, purpose: "heading" as const, step: section.name };
