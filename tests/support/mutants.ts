@@ -8,7 +8,7 @@ import { explore } from "../oracle/explore.js";
 import { ruleQuestion } from "../oracle/questions.js";
 import { everyStep } from "../oracle/text.js";
 import type { Moment, Question } from "../oracle/walk.js";
-import { buildWorld, holds, isFitted, isLit, type State, type World } from "../oracle/world.js";
+import { buildWorld, holds, isFitted, isLit, type World } from "../oracle/world.js";
 
 /** The mark of a run in which the slip was made. */
 const MADE = "the slip was made";
@@ -208,4 +208,98 @@ export function canJudge(system: System, procedure: Procedure): boolean {
   return true;
 }
 
-void ({} as Fault | Light | State);
+/** The system with the fault in it, by plain substitution. Only for systems whose logic names neither lights nor conditions. */
+export function faulty(system: System, fault: Fault): System {
+  const truth = fault.stuck === "true";
+  const replaced = (condition: Condition, owner: string): Condition => {
+    let number = 0;
+    const visit = (part: Condition): Condition => {
+      if (part.kind === "and" || part.kind === "or") return { ...part, of: part.of.map(visit) };
+      if (part.kind === "not") return { ...part, of: visit(part.of) };
+      number += 1;
+      if (fault.kind === "use")
+        return fault.id.startsWith(`use ${owner} #${number} `)
+          ? { kind: "constant", value: truth, span: part.span }
+          : part;
+      if (fault.kind !== "control" || part.kind !== "is" || part.of !== "control" || part.thing !== fault.thing)
+        return part;
+      return { kind: "constant", value: part.values.includes(fault.stuck) !== part.negated, span: part.span };
+    };
+    return visit(condition);
+  };
+  const lights = [...system.lights.values()].map((light): Light => {
+    const { id, litWhen, flashingWhen, latchedUntil, cancelledBy } = light;
+    if (fault.kind === "light" && fault.thing === id) return stuckLamp(light, fault.stuck === "lit");
+    const read = (condition: Condition, part: string) => replaced(condition, `light ${id} ${part}`);
+    return {
+      ...light,
+      ...(litWhen && { litWhen: read(litWhen, "lit-when") }),
+      ...(flashingWhen && { flashingWhen: read(flashingWhen, "flashing-when") }),
+      ...(latchedUntil && { latchedUntil: read(latchedUntil, "latched-until") }),
+      ...(cancelledBy && { cancelledBy: read(cancelledBy, "cancelled-by") }),
+    };
+  });
+  const equipment = [...system.equipment.values()].map((piece) => ({
+    ...piece,
+    changes: piece.changes.map((change, index) =>
+      change.when ? { ...change, when: replaced(change.when, `equipment ${piece.id} change ${index + 1}`) } : change,
+    ),
+  }));
+  const byId = <T extends { readonly id: string }>(things: readonly T[]) => new Map(things.map((one) => [one.id, one]));
+  return { ...system, lights: byId(lights), equipment: byId(equipment) };
+}
+
+function stuckLamp(light: Light, lit: boolean): Light {
+  const { flashingWhen: _flashing, latchedUntil: _latched, cancelledBy: _cancelled, ...rest } = light;
+  return { ...rest, litWhen: { kind: "constant", value: lit, span: light.span } };
+}
+
+/** Whether going through the procedure with the fault reveals it, by walking through every run. */
+export function revealedBy(
+  program: Program,
+  procedure: Procedure,
+  tail: Tail,
+  fault: Fault,
+  limit: number,
+): "always" | "sometimes" | "never" | "no start" {
+  const system = faulty(program.systems.get(procedure.system)!, fault);
+  const alone: Procedure = { ...procedure, ends: [], steps: neverAnswered(procedure.steps, procedure) };
+  const systems = new Map([...program.systems, [system.id, system]]);
+  const procedures = new Map([...program.procedures, [alone.id, alone]]);
+  const world = buildWorld({ ...program, systems, procedures, rules: [] }, alone, tail);
+  let isSeen = false;
+  let survives = false;
+  const question: Question = {
+    start: () => [],
+    moment: (monitor, moment) => {
+      if (!isWrong(world, moment)) return monitor;
+      isSeen = true;
+      return "broken";
+    },
+  };
+  const asked = new Set([...everyStep(procedure.steps)].flatMap(({ name, needs }) => (needs ? [name] : [])));
+  const explored = explore(world, question, limit, () => ({
+    ...deaf,
+    note: (code, step) => {
+      if (code === "system/never-settles" || code === "flow/gap") survives = true;
+      if (code === "flow/needs" && asked.has(step?.name ?? "")) survives = true;
+    },
+    handOver: (_code, step, begins, state) => {
+      if (step.kind === "perform" && !begins.every((begin) => holds(world, state, begin))) survives = true;
+    },
+  }));
+  if (explored.configs.length === 0) return "no start";
+  if (explored.configs.some(({ end }) => end)) survives = true;
+  if (!isSeen) return "never";
+  return survives ? "sometimes" : "always";
+}
+
+/** With one fault in the equipment, what the card says for a wrong list is done only where that is seen. */
+function neverAnswered(steps: readonly Step[], procedure: Procedure): readonly Step[] {
+  return steps.map((each): Step => {
+    const step = withInner(each, (inner) => neverAnswered(inner, procedure));
+    const never = markLike(step, { name: "answer", needs: constant(false, procedure) });
+    if (step.kind === "check") return { ...step, ifNot: [never] };
+    return step.kind === "observe" ? { ...step, ifNot: [] } : step;
+  });
+}

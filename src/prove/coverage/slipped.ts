@@ -84,14 +84,29 @@ export function watchesOf(steps: readonly Step[]): readonly Extract<Step, { read
   return [...walkSteps(steps)].filter((step) => step.kind === "watch");
 }
 
-function chosen(steps: readonly Step[], slips: readonly MadeSlip[]): readonly Step[] {
+/**
+ * The steps with a choice at each of those that a slip makes different. A watch may be answered wherever it is kept, so one
+ * that a slip only moves stays one and the same.
+ */
+function chosen(
+  steps: readonly Step[],
+  slips: readonly MadeSlip[],
+  known: Map<Step, Step> = new Map(),
+): readonly Step[] {
+  const normalOf = (step: Step): Step => {
+    const normal = known.get(step) ?? withInner(step, (inner) => chosen(inner, slips, known));
+    known.set(step, normal);
+    return normal;
+  };
   return steps.flatMap((step): readonly Step[] => {
     const here = slips.filter(({ replaces }) => replaces.has(step));
-    const normal = withInner(step, (inner) => chosen(inner, slips));
     const failures = failuresAfter(step, step.span, slips);
-    if (here.length === 0) return [normal, ...failures];
-    const ways = here.map(({ id, replaces }) => ({ id, steps: replaces.get(step)! }));
-    return [choiceOf(step, [normal], ways), ...failures];
+    if (here.length === 0) return [normalOf(step), ...failures];
+    const ways = here.map(({ id, replaces }) => ({
+      id,
+      steps: replaces.get(step)!.map((one) => (watchesOf([one]).length > 0 ? normalOf(one) : one)),
+    }));
+    return [choiceOf(step, [normalOf(step)], ways), ...failures];
   });
 }
 
@@ -137,27 +152,34 @@ export function slipMade(span: Span): Condition {
  * it is caught there.
  */
 export function unnoticed(slipped: Slipped): Slipped {
-  const procedure = { ...slipped.procedure, steps: gated(slipped.procedure.steps, slipped.system) };
+  const procedure = { ...slipped.procedure, steps: gated(slipped.procedure.steps, slipped.system, new Map()) };
   const procedures = new Map([...slipped.program.procedures, [procedure.id, procedure]]);
   return { ...slipped, procedure, program: { ...slipped.program, procedures } };
 }
 
-function gated(steps: readonly Step[], system: System): readonly Step[] {
+/** One step that stands in several places is made anew once. */
+function gated(steps: readonly Step[], system: System, known: Map<Step, Step>): readonly Step[] {
   return steps.map((step) => {
-    const inner = withInner(step, (list) => gated(list, system));
-    if (inner.kind !== "check" && inner.kind !== "observe") return inner;
-    const { span, needs } = inner;
-    const made = slipMade(span);
-    const right = inner.kind === "check" ? untimed(inner.condition, system) : asListed(inner, system);
-    const demanding = (gate: Condition): Condition => (needs ? { kind: "and", of: [needs, gate], span } : gate);
-    const before: Step = { ...inner, needs: demanding({ kind: "not", of: made, span }) };
-    const after: Step = { ...inner, needs: demanding({ kind: "and", of: [made, right], span }), ifNot: [] };
-    const never: Step = { ...markAt(inner, "caught"), needs: { kind: "constant", value: false, span } };
-    const blind: Step = after.kind === "check" ? { ...after, ifNot: [never] } : after;
-    const way = markAt(inner, "before or after a slip");
-    const options = [before, blind].map((step) => ({ title: "", steps: [step] }));
-    return { ...way, ...(inner.applies && { applies: inner.applies }), kind: "choose", options };
+    const made = known.get(step) ?? gatedStep(step, system, known);
+    known.set(step, made);
+    return made;
   });
+}
+
+function gatedStep(step: Step, system: System, known: Map<Step, Step>): Step {
+  const inner = withInner(step, (list) => gated(list, system, known));
+  if (inner.kind !== "check" && inner.kind !== "observe") return inner;
+  const { span, needs } = inner;
+  const made = slipMade(span);
+  const right = inner.kind === "check" ? untimed(inner.condition, system) : asListed(inner, system);
+  const demanding = (gate: Condition): Condition => (needs ? { kind: "and", of: [needs, gate], span } : gate);
+  const before: Step = { ...inner, needs: demanding({ kind: "not", of: made, span }) };
+  const after: Step = { ...inner, needs: demanding({ kind: "and", of: [made, right], span }), ifNot: [] };
+  const never: Step = { ...markAt(inner, "caught"), needs: { kind: "constant", value: false, span } };
+  const blind: Step = after.kind === "check" ? { ...after, ifNot: [never] } : after;
+  const way = markAt(inner, "before or after a slip");
+  const options = [before, blind].map((step) => ({ title: "", steps: [step] }));
+  return { ...way, ...(inner.applies && { applies: inner.applies }), kind: "choose", options };
 }
 
 /** Where a check can pass: a time is the crew's to keep, and a light without logic may read anything. */
