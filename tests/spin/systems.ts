@@ -14,14 +14,22 @@ export interface System {
 }
 
 /** The first `wanted` systems from the seed on; what the translation leaves out is passed over. */
-export function systemsFrom(seed: number, wanted: number): System[] {
+export function systemsFrom(seed: number, wanted: number, isWanted: (world: Micro) => boolean = () => true): System[] {
   const found: System[] = [];
   for (let next = seed; found.length < wanted; next++) {
     const spec = sayable(randomWorld(next));
     const world = worldOf(spec);
-    if (world && partFor(0, world)) found.push({ seed: next, spec, world });
+    if (world && isWanted(world) && partFor(0, world)) found.push({ seed: next, spec, world });
   }
   return found;
+}
+
+/** Two at once, of whom one holds something: what the other may have to wait for. */
+export function holdsInLanes({ procedure }: Micro): boolean {
+  return [...walkSteps(procedure.steps)].some(
+    (step) =>
+      step.kind === "together" && [...walkSteps([step])].some(({ kind }) => kind === "hold" || kind === "press"),
+  );
 }
 
 /** Without the rules about marks and times: those are not translated. */
@@ -57,6 +65,9 @@ export function provedOf({ program, procedure }: Micro): ReadonlySet<string> {
     ...own.filter(({ code }) => code === "flow/promise").map(() => "promise"),
     ...own
       .filter(({ code }) => /^observe\/(missing|surplus)$/.test(code))
+      .map(({ code, subject }) => `${code} ${subject.thing} @${subject.step}`),
+    ...own
+      .filter(({ code }) => code === "lanes/held")
       .map(({ code, subject }) => `${code} ${subject.thing} @${subject.step}`),
     ...own.filter(({ code }) => code === STUCK).map(() => STUCK),
     ...own

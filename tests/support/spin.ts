@@ -14,6 +14,8 @@ export interface SpinAnswer {
 
 /** Has SPIN search every state of the parts, numbered as they stand in the list. Throws where the search was not whole. */
 export function runSpin(parts: readonly Part[], optimise: "-O0" | "-O2" = "-O0"): SpinAnswer {
+  if (parts.reduce((sum, part) => sum + part.processTypes, 1) > MOST_TYPES)
+    throw new Error("too many kinds of processes for SPIN");
   const folder = mkdtempSync(join(tmpdir(), "proofcard-spin-"));
   try {
     const run = (program: string, args: readonly string[]): string => {
@@ -31,6 +33,9 @@ export function runSpin(parts: readonly Part[], optimise: "-O0" | "-O2" = "-O0")
     rmSync(folder, { recursive: true, force: true });
   }
 }
+
+/** SPIN numbers the kinds of its processes in eight bits, and goes wrong without a word beyond. */
+const MOST_TYPES = 255;
 
 function read(parts: readonly Part[], out: string): Omit<SpinAnswer, "milliseconds"> {
   if (!/errors: 0/.test(out) || /not completed|max search depth too small|out of memory/.test(out))

@@ -45,15 +45,16 @@ export function partOf(number: number, program: Program, procedure: Procedure): 
     cells,
     ask,
     held: [],
+    lane: 0,
     label: `x_${number}`,
     good: ["skip", ...owed("owed"), ...promises].join("; "),
     aside: ["skip", ...owed("pending")].join("; "),
     lanes: (lanes) => {
-      const names = lanes.map((steps) => {
+      refuseSetAsideOfHolds(lanes.flat());
+      const names = lanes.map((steps, index) => {
         const name = `l_${number}_${laneProcesses.length}`;
         const label = `x_${name}`;
-        const own: Scene = { ...scene, label, lanes: () => fail("lanes in lanes") };
-        refuseHolds(steps);
+        const own: Scene = { ...scene, label, lane: index + 1, lanes: () => fail("lanes in lanes") };
         laneProcesses.push(process(name, `${statements(own, steps)};\nup--`, label));
         return name;
       });
@@ -77,9 +78,11 @@ export function partOf(number: number, program: Program, procedure: Procedure): 
 /** The question whether a run can come to where nothing can happen, and it has not ended. */
 export const STUCK = "flow/waits-for-ever";
 
-/** A set-aside in one lane lets go what the other holds: not translated. */
-function refuseHolds(steps: readonly Step[]): void {
-  for (const step of walkSteps(steps)) if (step.kind === "hold" || step.kind === "press") fail("a hold in a lane");
+/** A run that ends in one lane lets go what the other holds: not translated. */
+function refuseSetAsideOfHolds(steps: readonly Step[]): void {
+  const kinds = new Set([...walkSteps(steps)].map((step) => step.kind));
+  if ((kinds.has("hold") || kinds.has("press")) && (kinds.has("set-aside") || kinds.has("finish")))
+    fail("an end of a lane while another holds");
 }
 
 function fail(what: string): never {
@@ -192,7 +195,7 @@ const PROLOGUE = `c_code {
   }
 };
 #define calm (busy==0 && stop==0)
-byte v[CELLS], pv[KNOWN];
+byte v[CELLS], h[CELLS], pv[KNOWN];
 bit k[KNOWN], l[KNOWN];
 byte busy, rule, count, up;
 bit stop, inpause, open, pending, owed, held, sp, sq, r, a;

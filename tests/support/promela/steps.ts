@@ -1,7 +1,7 @@
 import type { Condition } from "../../../src/program/condition.js";
 import type { Move, Step } from "../../../src/program/procedure.js";
 import { learn, thingsIn } from "./known.js";
-import { type Cells, inWords, isLit, isOfLightsAlone, move, stands, Unsupported } from "./words.js";
+import { type Cells, cell, inWords, isLit, isOfLightsAlone, move, stands, Unsupported } from "./words.js";
 
 /** What is asked beside the rules: `observe STEP LIGHT missing`, with its number in the system. */
 export type Ask = (question: string) => string;
@@ -17,6 +17,8 @@ export interface Scene {
   /** Statements at a good end and at a set-aside, at the moment itself. */
   readonly good: string;
   readonly aside: string;
+  /** Which of those that work at once, from 1; 0 where one works alone. */
+  readonly lane: number;
   /** Names of the processes of a `together`, made on the way. */
   readonly lanes: (steps: readonly (readonly Step[])[]) => string;
 }
@@ -25,8 +27,17 @@ export interface Scene {
  * An act that moves something: the server (see `model.ts`) settles and judges before anything else can happen. `calm` says
  * that it has done so, and that nobody has ended the run.
  */
-export function act(moves: string): string {
-  return `d_step { calm -> ${moves}; busy = 1 }`;
+function act(moves: string, when = "calm"): string {
+  return `d_step { ${when} -> ${moves}; busy = 1 }`;
+}
+
+/** An act on a control: where another holds it (`h` says who), that is told, and the act waits until it is let go. */
+function actOn({ cells, ask, lane }: Scene, step: Step, control: string, moves: string): string {
+  if (lane === 0) return act(moves);
+  const holder = `h[${cell(cells, control).index}]`;
+  const own = act(moves, `(calm && (${holder}==0 || ${holder}==${lane}))`);
+  const told = ask(`lanes/held ${control} @${step.name}`);
+  return choice([own, `d_step { (calm && ${holder}!=0 && ${holder}!=${lane}) -> ${told} };\n${own}`]);
 }
 
 /**
@@ -69,10 +80,10 @@ function statement(scene: Scene, step: Step): string {
     case "observe":
       return observe(scene, step);
     case "press":
-      return Array.from({ length: step.times }, () => holdAll(scene, step.moves, [])).join(";\n");
+      return Array.from({ length: step.times }, () => holdAll(scene, step, step.moves, [])).join(";\n");
     case "hold":
       if (step.for && !step.for.upTo) throw new Unsupported("a wait");
-      return holdAll(scene, step.moves, step.steps, step.for !== undefined);
+      return holdAll(scene, step, step.moves, step.steps, step.for !== undefined);
     case "wait-for":
       return waitFor(scene, step);
     case "repeat":
@@ -144,17 +155,19 @@ function setMove(scene: Scene, step: Step, { choice: how, controls, position }: 
 }
 
 /** A guard that is closed takes its control along; away from under a closed guard, it goes on as if that had been opened. */
-function setOne({ cells, ask }: Scene, step: Step, control: string, position: string): string {
+function setOne(scene: Scene, step: Step, control: string, position: string): string {
+  const { cells, ask } = scene;
   const { guards, guard, springs } = cells.system.controls.get(control)!;
   if (springs.has(position)) throw new Unsupported("a set to a sprung position");
   const own = move(cells, control, position) + learn(cells, [`is ${control}`]);
   if (guards && position === "closed") {
     const under = learn(cells, [`is ${guards.control}`]);
-    return act(`${own}; ${move(cells, guards.control, guards.position)}${under}`);
+    return actOn(scene, step, control, `${own}; ${move(cells, guards.control, guards.position)}${under}`);
   }
-  if (!guard || cells.system.controls.get(guard)!.guards!.position === position) return act(own);
+  if (!guard || cells.system.controls.get(guard)!.guards!.position === position)
+    return actOn(scene, step, control, own);
   const closed = `if :: (${stands(cells, guard, "closed")}) -> ${ask(`guard/closed @${step.name}`)}${learn(cells, [`is ${guard}`])} :: else -> skip fi`;
-  return act(`${closed}; ${own}; ${move(cells, guard, "open")}`);
+  return actOn(scene, step, control, `${closed}; ${own}; ${move(cells, guard, "open")}`);
 }
 
 /** Line by line: a look at one, and what it finds otherwise is set; at once: one look at all, then the sets. */
@@ -218,7 +231,7 @@ function observe(scene: Scene, step: Extract<Step, { kind: "observe" }>): string
   return `${look("1", judged.join(""), learned)};\n${choice(["skip", ...branches])}`;
 }
 
-function holdAll(scene: Scene, moves: readonly Move[], steps: readonly Step[], timed = false): string {
+function holdAll(scene: Scene, step: Step, moves: readonly Move[], steps: readonly Step[], timed = false): string {
   const { cells } = scene;
   const taken = moves.flatMap(({ controls, position, choice: how }) => {
     if (how === "either") throw new Unsupported("hold either");
@@ -228,15 +241,26 @@ function holdAll(scene: Scene, moves: readonly Move[], steps: readonly Step[], t
       to: cells.system.controls.get(control)!.springs.get(position)!,
     }));
   });
-  const takes = taken.map((one) => letGo(cells, { ...one, to: one.position }));
+  const takes = taken.map(({ control, position }) =>
+    actOn(
+      scene,
+      step,
+      control,
+      `${placed(cells, control, position)}; h[${cell(cells, control).index}] = ${scene.lane}`,
+    ),
+  );
   const inside = statements({ ...scene, held: [taken, ...scene.held] }, steps);
   const waits = timed ? [look(), look()] : [];
   return [...takes, inside, ...waits, ...taken.map((one) => letGo(cells, one))].join(";\n");
 }
 
-/** Takes it, or lets it go: either way it is known where it stands. */
+/** Taken or let go, it is known where it stands. */
+function placed(cells: Cells, control: string, position: string): string {
+  return move(cells, control, position) + learn(cells, [`is ${control}`]);
+}
+
 function letGo(cells: Cells, { control, to }: { readonly control: string; readonly to: string }): string {
-  return act(move(cells, control, to) + learn(cells, [`is ${control}`]));
+  return act(`${placed(cells, control, to)}; h[${cell(cells, control).index}] = 0`);
 }
 
 function waitFor(scene: Scene, step: Extract<Step, { kind: "wait-for" }>): string {
