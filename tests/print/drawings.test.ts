@@ -6,6 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { reliancesOf } from "../../src/cli/reliances.js";
 import { DIAGRAMS, diagramFiles } from "../../src/emit/diagrams.js";
 import { loadWebFaces } from "../../src/workspace/fonts.js";
+import { chainOf } from "../emit/drawings/chain.js";
 import { Browser } from "../support/browser.js";
 import { faces, measure } from "../support/cards.js";
 import { loadProgram } from "../support/load.js";
@@ -33,7 +34,7 @@ for (const name of ["anser", "brannock", "hollin-dome", "merrow-m46"]) {
     Object.fromEntries(paths.map((path) => [path, readFileSync(join(dir, path), "utf8")])),
   );
   for (const procedure of program.procedures.values()) {
-    const reliances = reliancesOf(program, procedure, {});
+    const reliances = name === "anser" ? reliancesOf(program, procedure, {}) : chainOf(procedure);
     for (const { ending, content } of await diagramFiles(program, procedure, DIAGRAMS, { ...options, reliances })) {
       if (ending.endsWith(".svg")) drawings.push([`${name} ${procedure.id}${ending}`, content]);
     }

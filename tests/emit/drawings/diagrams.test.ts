@@ -5,14 +5,12 @@ import { measureOf } from "../../../src/emit/drawing/measure.js";
 import { svgOf } from "../../../src/emit/drawing/svg.js";
 import { layoutProcedure } from "../../../src/emit/flowchart/flowchart.js";
 import { gridOf } from "../../../src/emit/flowchart/grid.js";
-import type { Reliance, Reliances } from "../../../src/emit/graph/reliance.js";
 import { DRAFT_GREY } from "../../../src/emit/layout/draft.js";
 import { readProgram } from "../../../src/pipeline.js";
-import type { Procedure } from "../../../src/program/procedure.js";
-import { walkSteps } from "../../../src/program/walk.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
 import { nodeHost } from "../../../src/workspace/node-host.js";
 import { openWorkspace } from "../../../src/workspace/project.js";
+import { chainOf } from "./chain.js";
 import { faultsOf } from "./geometry.js";
 import { checkWellFormed } from "./xml.js";
 
@@ -86,13 +84,3 @@ it("are the ones asked for and no others; the graph as Mermaid text only where t
   expect(await endings(["mermaid"])).toEqual([".flowchart.mmd"]);
   expect(await endings(["graph", "mermaid"])).toEqual([".graph.svg", ".flowchart.mmd", ".graph.mmd"]);
 });
-
-/** Each step relies on the one before it; what really does is for the prover to say. */
-function chainOf({ steps }: Procedure): Reliances {
-  const names = [...walkSteps(steps)].filter(({ kind }) => kind !== "section").map(({ name }) => name);
-  const all = names.flatMap((name, index): Reliance[] => {
-    const before = names[index - 1];
-    return before === undefined ? [] : [{ step: before, on: { kind: "step", step: name } }];
-  });
-  return { all, unanswered: 0 };
-}
