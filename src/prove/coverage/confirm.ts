@@ -1,10 +1,9 @@
-import { and, equals, evaluate, or, variablesOf } from "../../machine/expression.js";
+import { and, type Expression, equals, evaluate, FALSE, variablesOf } from "../../machine/expression.js";
 import { coneOf } from "../../machine/slice.js";
 import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
-import { shortestPath } from "../../machine/symbolic/trace.js";
 import type { Broken, Telling } from "../../program/coverage.js";
-import { placeAfter } from "../answer.js";
+import { ask, placeAfter } from "../answer.js";
 import type { Context } from "../context.js";
 import { proveRule } from "../rules.js";
 import { storyOf } from "../story.js";
@@ -51,23 +50,28 @@ function brokenPlace(
   const slipped = equals(context.model.world.done(SLIPPED), 1);
   const same = owed(context).filter((one) => isSameAsking(one.asking, asking));
   const truths = new Map(same.flatMap(({ wrong }) => [...wrong].map(([id, truth]) => [id, and(slipped, truth)])));
-  const atPlace = new Map(
-    [...truths]
-      .map(([id, truth]) => [id, space.bdd.and(search.reached[id]!, space.set(truth))] as const)
-      .filter(([, states]) => states !== EMPTY),
-  );
-  if (atPlace.size === 0) return undefined;
+  const isBroken = [...truths].some(([id, truth]) => space.bdd.and(search.reached[id]!, space.set(truth)) !== EMPTY);
+  if (!isBroken) return undefined;
   const text = textOf(asking.condition);
-  const base = { kind: asking.kind, what: text };
-  const path = shortestPath(search, { atPlace, atMoment: () => EMPTY }, () => 0, context.limits.deadline);
-  if (!path) return { ...base, story: [] };
-  const wrong = or(truths.get(placeAfter(search, path).id)!);
-  const story = storyOf(search, path, {
+  return { kind: asking.kind, what: text, story: storyTo(context, truths, asking.kind, text) };
+}
+
+/** The shortest way there, looked for in a slice of the model; nothing where a limit comes first. */
+function storyTo(
+  context: Context,
+  atPlace: ReadonlyMap<number, Expression>,
+  kind: "promise" | "need",
+  text: string,
+): readonly Telling[] {
+  const answer = ask(context, { monitors: [], atPlace, names: [...atPlace.values()] });
+  if (answer.verdict !== "violated") return [];
+  const wrong = atPlace.get(placeAfter(answer.search, answer.path).id) ?? FALSE;
+  const story = storyOf(answer.search, answer.path, {
     isWrong: (state) => evaluate(wrong, state),
     relevant: coneOf(context.influences, variablesOf(wrong)),
-    ending: { when: asking.kind === "promise" ? "end" : "then", what: `not so: ${text}` },
+    ending: { when: kind === "promise" ? "end" : "then", what: `not so: ${text}` },
   });
-  return { ...base, story: (story?.lines ?? []).map(byItself) };
+  return (story?.lines ?? []).map(byItself);
 }
 
 /** A failure comes with a mark, which is no act of the crew. */
