@@ -5,6 +5,7 @@ import type { Broken, SlipRow } from "../../program/coverage.js";
 import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { Tail } from "../../program/system.js";
+import { walkSteps } from "../../program/walk.js";
 import { type Context, contextOf, type Limits } from "../context.js";
 import { caughtAt } from "./caught.js";
 import { confirmed } from "./confirm.js";
@@ -16,6 +17,8 @@ import { type Asking, suspectsOf } from "./suspects.js";
 
 /** Slips looked at in one search. */
 const BATCH = 24;
+/** The same where what is put beside a line is woven with other lines: a watch is answered, or a second lane works, at every place. */
+const FEW = 4;
 
 export interface Asked {
   readonly program: Program;
@@ -41,8 +44,10 @@ export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly 
     });
     const relevant = all.filter(({ breaks, canShow }) => breaks.length > 0 || canShow);
     const rows = new Map<MadeSlip, SlipRow>();
-    for (let at = 0; at < relevant.length; at += BATCH) {
-      const some = relevant.slice(at, at + BATCH);
+    const isWoven = [...walkSteps(asked.procedure.steps)].some(({ kind }) => kind === "watch" || kind === "together");
+    const size = isWoven ? FEW : BATCH;
+    for (let at = 0; at < relevant.length; at += size) {
+      const some = relevant.slice(at, at + size);
       for (const [index, row] of rowsOf(asked, some).entries()) rows.set(some[index]!.made, row);
     }
     return slips.map((made) => rows.get(made) ?? { slip: made.slip, verdict: "harmless" });
