@@ -19,6 +19,8 @@ import { type Asking, suspectsOf } from "./suspects.js";
 const BATCH = 24;
 /** The same where what is put beside a line is woven with other lines: a watch is answered, or a second lane works, at every place. */
 const FEW = 4;
+/** Places of a drawing beyond which fewer slips are looked at together, and one alone is unproved. */
+const MOST_PLACES = 40_000;
 
 export interface Asked {
   readonly program: Program;
@@ -113,5 +115,7 @@ function contextFor(
   tail: Tail,
   limits: Limits,
 ): Context {
-  return contextOf(program, procedure, buildModel(program, system, procedure, tail), limits);
+  const model = buildModel(program, system, procedure, tail);
+  if (model.graph.nodes.length > MOST_PLACES) throw new NodeLimit();
+  return contextOf(program, procedure, model, limits);
 }
