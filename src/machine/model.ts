@@ -216,8 +216,17 @@ function startOf(world: World, dynamics: Dynamics): readonly Expression[] {
     return [...held, or(not(closed), equals(guarded, world.valueOf(control.guards.control, control.guards.position)))];
   });
   const settled = dynamics.immediate.flatMap((piece) => piece.choice.map((one) => not(one.when)));
+  const latches = [...world.latches.values()].flatMap(({ latched, cancelled }) =>
+    latched && cancelled ? [or(equals(latched, 0), equals(cancelled, 0))] : [],
+  );
   const memories = world.variables.filter((variable) => variable.role.kind === "memory" && !isLatch(world, variable));
-  return [...invariants, ...settled, ...world.gauges.possible(), ...memories.map((variable) => equals(variable, 0))];
+  return [
+    ...invariants,
+    ...settled,
+    ...latches,
+    ...world.gauges.possible(),
+    ...memories.map((variable) => equals(variable, 0)),
+  ];
 }
 
 function isLatch(world: World, variable: Variable): boolean {

@@ -152,8 +152,8 @@ export class Transitions {
     return found;
   }
 
-  /** What is done along an edge that concerns nothing that counts. */
-  idle(edge: Edge): readonly Operation[] {
+  /** What comes first on an edge, and is all that is done where it concerns nothing that counts: acts and demands wait until ready. */
+  lead(edge: Edge): readonly Operation[] {
     return edge.kind === "pass" && edge.after === TRUE ? NONE : this.untilReady;
   }
 
@@ -162,7 +162,7 @@ export class Transitions {
     const { edge } = cause;
     const dropped = edge.after === TRUE ? [] : [edge.after];
     for (const operation of edge.operations) if (operation.kind === "assume") dropped.push(operation.condition);
-    return { operations: this.idle(edge), broken: FALSE, rest: NONE, cause, dropped };
+    return { operations: this.lead(edge), broken: FALSE, rest: NONE, cause, dropped };
   }
 
   /** No change of what counts has to come first: assumed ahead of every act. */
@@ -180,15 +180,10 @@ export class Transitions {
 
   private expand(cause: Cause, free = false): Transition {
     const dropped: Expression[] = [];
-    const { guards, body: bodyAlone, after } = this.bodyOf(cause, free);
+    const { guard, body: bodyAlone, after } = this.bodyOf(cause, free);
     const inPause = cause.kind === "edge" ? [] : this.monitors.flatMap((monitor) => monitor.inPause ?? []);
     const body = [...bodyAlone, ...inPause];
-    const lead =
-      cause.kind === "edge"
-        ? guards.length > 0
-          ? this.untilReady
-          : []
-        : guards.flatMap((guard) => this.keep(assume(guard), dropped));
+    const lead = cause.kind === "edge" ? this.lead(cause.edge) : this.keep(assume(guard), dropped);
     const own = body.flatMap((operation) => this.keep(operation, dropped));
     const isMoment = cause.kind !== "edge" || cause.edge.kind !== "pass";
     if (!isMoment) {
@@ -231,32 +226,27 @@ export class Transitions {
     };
   }
 
-  private bodyOf(
-    cause: Cause,
-    free: boolean,
-  ): { guards: readonly Expression[]; body: readonly Operation[]; after: Expression } {
-    const { world, dynamics, ticks, gauges } = this.model;
+  private bodyOf(cause: Cause, free: boolean): { guard: Expression; body: readonly Operation[]; after: Expression } {
+    const { world, ticks, gauges } = this.model;
     switch (cause.kind) {
       case "edge": {
         const { edge } = cause;
-        const isDemand = edge.kind === "pass" && edge.after !== TRUE;
-        const guards = edge.kind === "pass" && !isDemand ? [] : [not(dynamics.forced)];
         const ofMonitors = this.monitors.flatMap((monitor) => [
           ...((edge.kind === "tick" && monitor.ticks) || []),
           ...((edge.kind !== "pass" && monitor.along?.(edge)) || []),
         ]);
         const body = [...edge.operations, ...(edge.kind === "tick" ? ticks : []), ...ofMonitors];
-        return { guards, body, after: edge.after };
+        return { guard: TRUE, body, after: edge.after };
       }
       case "change":
-        return { guards: [cause.delayed.mayFire], body: cause.delayed.fire, after: TRUE };
+        return { guard: cause.delayed.mayFire, body: cause.delayed.fire, after: TRUE };
       case "move": {
         const moved = world.gauges.moved(cause.gauge);
         const known = world.known.get(cause.gauge);
         const body: Operation[] = known ? [assign(known.mark, 0)] : [];
         if (moved) body.unshift({ kind: "havoc", variables: moved.variables, constraint: moved.constraint });
         const guard = free ? TRUE : (gauges.get(cause.gauge) ?? TRUE);
-        return { guards: [guard], body, after: TRUE };
+        return { guard, body, after: TRUE };
       }
     }
   }

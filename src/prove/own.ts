@@ -11,6 +11,7 @@ export function ownSteps(steps: readonly Step[]): readonly Step[] {
   });
 }
 
+/** Their names. */
 export function ownNames(procedure: Procedure): ReadonlySet<string> {
   return new Set(ownSteps(procedure.steps).map((step) => step.name));
 }

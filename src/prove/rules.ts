@@ -2,9 +2,10 @@ import { type Finding, finding, type Label, type Severity, type StoryLine } from
 import { type Expression, evaluate, FALSE, or, variablesOf } from "../machine/expression.js";
 import type { End, Node } from "../machine/graph/graph.js";
 import type { LoweredRule } from "../machine/model.js";
+import { assigned } from "../machine/operation.js";
 import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
-import { primeImplicant } from "../machine/symbolic/trace.js";
+import { type Literal, primeImplicant } from "../machine/symbolic/trace.js";
 import { thingsNamed } from "../machine/world/world.js";
 import type { Condition } from "../program/condition.js";
 import type { Step } from "../program/procedure.js";
@@ -26,7 +27,7 @@ import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { questionOf } from "./monitors.js";
 import { storyOf } from "./story.js";
-import { durationOf, literalWords, quote, stepName } from "./words.js";
+import { durationOf, literalWords, nameOf, quote, stepName } from "./words.js";
 
 export interface RuleResult {
   readonly verdict: Verdict;
@@ -72,12 +73,13 @@ function unproved(context: Context, { rule }: LoweredRule, already: readonly Fin
 
 function violation(
   context: Context,
-  { rule }: LoweredRule,
-  answer: Extract<Answer, { verdict: "violated" }>,
+  lowered: LoweredRule,
+  answer: Violated,
   atEnd: Expression,
   query: Query,
 ): Finding | undefined {
   const { search, path, relevant } = answer;
+  const { rule } = lowered;
   const last = path.steps.at(-1);
   const wrong = path.endsAtMoment ? last!.transition.broken : atEnd;
   const end = path.endsAtMoment ? undefined : endOf(placeAfter(search, path).end);
@@ -102,7 +104,7 @@ function violation(
       { at: rule.span, text: demandOf(rule) },
       ...others.map((step): Label => ({ at: step.verb, text: "can break it first as well" })),
     ],
-    help: helpFor(rule, blamed),
+    help: [...helpFor(context, rule, blamed, answer), ...lookFirst(context, lowered, answer, story.literals)],
     story: story.lines,
     moments: path.moments,
     also: [...others, ...doers.others].map((step) => step.name),
@@ -228,11 +230,17 @@ function formWords({ form }: Rule): string {
   }
 }
 
-function helpFor({ form }: Rule, blamed: Step | undefined): readonly string[] {
+type Violated = Extract<Answer, { verdict: "violated" }>;
+
+function helpFor(context: Context, { form }: Rule, blamed: Step | undefined, answer: Violated): readonly string[] {
   const wanted = "condition" in form ? form.condition : form.trigger;
   const checked = [...walkCondition(wanted)].find((part) => part.kind === "checked");
   const place = blamed ? `before ${stepName(blamed)}` : "first";
-  if (checked?.kind === "checked") return [`verify or check ${quote(checked.of)} ${place}`];
+  if (checked?.kind === "checked") {
+    const what = quote(checked.of);
+    if (!isNeverSo(context, checked.of, answer)) return [`verify or check ${what} ${place}`];
+    return [`by then it is not so: see to it that ${what} ${place}, and check it, or do later what makes it otherwise`];
+  }
   switch (form.kind) {
     case "never":
       return [`rule it out ${place}, or take for granted in \`begins\` what rules it out`];
@@ -248,6 +256,35 @@ function helpFor({ form }: Rule, blamed: Step | undefined): readonly string[] {
     default:
       return [`see to it that ${quote(wanted)} ${place}, or take it for granted in \`begins\``];
   }
+}
+
+/** Does a condition hold in none of the states that are wrong? Then no look at it helps. */
+function isNeverSo(context: Context, condition: Condition, { search, path }: Violated): boolean {
+  const { bdd } = search.space;
+  const truth = context.model.world.lower(condition);
+  if ([...variablesOf(truth)].some((variable) => !search.space.has(variable))) return false;
+  return bdd.and(path.sets.at(-1)!, search.space.set(truth)) === EMPTY;
+}
+
+/** Controls that what sets off the rule asks about, and that stand there as the last crew left them. */
+function lookFirst(
+  context: Context,
+  { trigger, condition }: LoweredRule,
+  { path }: Violated,
+  literals: readonly Literal[],
+): readonly string[] {
+  const asked = variablesOf(trigger ?? condition ?? FALSE);
+  const moved = new Set(
+    path.steps.flatMap(({ transition }) =>
+      transition.cause.kind === "edge" ? transition.cause.edge.operations.flatMap(assigned) : [],
+    ),
+  );
+  const left = literals.flatMap(({ variable }) =>
+    variable.role.kind === "control" && asked.has(variable) && !moved.has(variable) ? [variable.role.thing] : [],
+  );
+  if (left.length === 0) return [];
+  const names = left.map((control) => nameOf(context.model.world.system, control)).join(" and ");
+  return [`or \`verify\` first how the last crew left ${names}`];
 }
 
 function beginsSpan(context: Context) {

@@ -3,51 +3,18 @@ import type { Finding } from "../../src/diagnostics/finding.js";
 import { linesOf, reordered } from "../../src/prove/order/lines.js";
 import { tiesOf } from "../../src/prove/order/ties.js";
 import { Trial } from "../../src/prove/order/trial.js";
-import { loadProgram } from "../support/load.js";
+import { weir } from "../support/weir.js";
 
-const WEIR = [
-  "kind: system",
-  "title: Weir (fictional)",
-  "gauges:",
-  "  level: { label: LEVEL, unit: m, range: 0 to 9 }",
-  "controls:",
-  "  supply: { label: SUPPLY, positions: [off, on] }",
-  "  gate: { label: GATE, positions: [shut, open] }",
-  "  pump: { label: PUMP, positions: [off, on] }",
-  "  horn: { label: HORN, positions: [off, on] }",
-  "conditions:",
-  "  pump-runs: supply is on and pump is on",
-  "lights:",
-  "  flow: { label: FLOW, colour: green, lit-when: pump-runs }",
-  "",
-].join("\n");
-const RULES =
-  "kind: rules\nrules:\n  - { id: gate-first, require: gate is open, when: pump-runs, because: It floods. }\n";
-
-function weir(steps: readonly string[], more: Readonly<Record<string, string>> = {}) {
-  const { program, findings } = loadProgram({
-    "project.yaml": 'kind: project\nformat: 1\ntitle: Weir (fictional)\nsources: ["*.yaml"]\n',
-    "weir.yaml": WEIR,
-    "rules.yaml": RULES,
-    "start.yaml": [
-      "kind: procedure",
-      "title: Start",
-      "category: normal",
-      "begins: [supply is off, pump is off]",
-      "steps:",
-      ...steps.map((step) => `  ${step}`),
-      "",
-    ].join("\n"),
-    ...more,
-  });
-  expect(findings).toEqual([]);
-  const procedure = program.procedures.get("start")!;
+/** The lines of a card that begins with everything off. */
+function linesOn(steps: readonly string[], more: Readonly<Record<string, string>> = {}) {
+  const begins = ["begins: [supply is off, pump is off]", "steps:", ...steps.map((step) => `  ${step}`)];
+  const { program, procedure } = weir(begins, more);
   return { program, procedure, lines: linesOf(procedure, () => true) };
 }
 
 /** Stretches of numbers of lines; of fixed ones the reason. */
 function stretches(steps: readonly string[]): readonly string[] {
-  const { lines } = weir(steps);
+  const { lines } = linesOn(steps);
   return [...new Set(lines.map(({ stretch }) => stretch))].map((stretch) => {
     const own = lines.filter((line) => line.stretch === stretch);
     return own.map(({ step, fixed }) => `${step.number}${fixed ? ` ${fixed}` : ""}`).join(" ");
@@ -88,7 +55,7 @@ describe("lines", () => {
   });
 
   test("in another order stand so in their section, what they hold with them", () => {
-    const { procedure, lines } = weir([
+    const { procedure, lines } = linesOn([
       "- section: One",
       "  steps:",
       "    - set: { gate: open }",
@@ -104,7 +71,7 @@ describe("lines", () => {
 
 describe("what the model ties together", () => {
   const told = (steps: readonly string[]) => {
-    const { program, procedure, lines } = weir(steps);
+    const { program, procedure, lines } = linesOn(steps);
     return tiesOf(program, procedure, lines).map(({ first, second, because }) =>
       [first + 1, second + 1, because.kind, ...("thing" in because ? [because.thing] : [])].join(" "),
     );
@@ -136,7 +103,7 @@ describe("what the model ties together", () => {
 describe("a trial", () => {
   const card = ["- set: { gate: open }", "- set: { horn: on }", "- set: { supply: on }", "- set: { pump: on }"];
   const judged = (order: readonly number[], more: Readonly<Record<string, string>> = {}): Finding | undefined => {
-    const { program, procedure, lines } = weir(card, more);
+    const { program, procedure, lines } = linesOn(card, more);
     return new Trial(program, procedure, lines, {}).breaks(order.map((at) => lines[at]!.step.name));
   };
 
@@ -169,7 +136,7 @@ describe("a trial", () => {
       "  if-not: { do: Write it down }",
       "- set: { horn: on }",
     ];
-    const { program, procedure, lines } = weir(steps);
+    const { program, procedure, lines } = linesOn(steps);
     const names = [0, 2, 1].map((at) => lines[at]!.step.name);
     expect(new Trial(program, procedure, lines, {}).breaks(names)?.code).toBe("flow/never-taken");
     expect(new Trial(program, procedure, lines, { deadline: () => true }).breaks(names)?.code).toBe("prove/unproved");

@@ -4,34 +4,7 @@ import { describe, expect, test } from "vitest";
 import { proveProcedure } from "../../src/prove/prove.js";
 import { whyOfSteps } from "../../src/prove/why.js";
 import { loadProgram } from "../support/load.js";
-
-const PROJECT = 'kind: project\nformat: 1\ntitle: Weir (fictional)\nsources: ["*.yaml"]\n';
-const WEIR = [
-  "kind: system",
-  "title: Weir (fictional)",
-  "controls:",
-  "  supply: { label: SUPPLY, positions: [off, on] }",
-  "  gate: { label: GATE, positions: [shut, open] }",
-  "  pump: { label: PUMP, positions: [off, on] }",
-  "conditions:",
-  "  pump-runs: supply is on and pump is on",
-  "lights:",
-  "  flow: { label: FLOW, colour: green, lit-when: pump-runs }",
-  "",
-].join("\n");
-const RULES =
-  "kind: rules\nrules:\n  - { id: gate-first, require: gate is open, when: pump-runs, because: It floods. }\n";
-
-function weir(card: readonly string[]) {
-  const { program, findings } = loadProgram({
-    "project.yaml": PROJECT,
-    "weir.yaml": WEIR,
-    "rules.yaml": RULES,
-    "start.yaml": ["kind: procedure", "title: Start", "category: normal", ...card, ""].join("\n"),
-  });
-  expect(findings).toEqual([]);
-  return { program, procedure: program.procedures.get("start")! };
-}
+import { weir } from "../support/weir.js";
 
 /** By the step's number: what relies on it, in a few words. */
 function reliances({ program, procedure }: ReturnType<typeof weir>): Record<string, string[]> {

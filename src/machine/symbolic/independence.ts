@@ -41,7 +41,7 @@ export class Independence {
   }
 
   private areIdle(edge: Edge, pauses: readonly Transition[]): boolean {
-    if (this.transitions.idle(edge).length === 0) return true;
+    if (this.transitions.lead(edge).length === 0) return true;
     const known = this.ready.get(pauses) ?? pauses.every((pause) => pause.broken === FALSE && this.keepsReady(pause));
     this.ready.set(pauses, known);
     return known;

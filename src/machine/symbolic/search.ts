@@ -87,7 +87,7 @@ export class Search {
       for (const edge of this.edgesFrom(node)) {
         const image = this.transitions.concerns(edge)
           ? this.take(node, this.transitions.of(edge), grown)
-          : this.space.forward(grown, this.transitions.idle(edge));
+          : this.space.forward(grown, this.transitions.lead(edge));
         if (image === EMPTY) continue;
         fresh[edge.to.id] = this.space.bdd.or(fresh[edge.to.id]!, image);
         pauses[edge.to.id] = joined(pauses[edge.to.id]!, this.independence.after(edge));
