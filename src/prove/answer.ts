@@ -138,7 +138,7 @@ export function wrongdoers(context: Context, query: Query): Wrongdoers {
     );
     const ends = context.model.graph.nodes.flatMap((node) => {
       const wrong = query.atPlace.get(node.id);
-      if (!wrong || search.space.bdd.and(search.reached[node.id]!, search.space.set(wrong)) === EMPTY) return [];
+      if (!wrong || search.space.bdd.and(search.reachedAt(node.id), search.space.set(wrong)) === EMPTY) return [];
       return node.end && node.end.kind !== "finish" ? [node.end.step] : before(node);
     });
     return { acts: [...new Set(acts)], others: [...new Set([...pauses, ...ends])] };
@@ -197,7 +197,7 @@ function counts({ byActs }: Query, { cause }: Transition): boolean {
 function isBroken(search: Search, query: Query): boolean {
   if (search.breaches.some(({ transition }) => counts(query, transition))) return true;
   for (const [id, wrong] of query.atPlace) {
-    if (search.space.bdd.and(search.reached[id]!, search.space.set(wrong)) !== EMPTY) return true;
+    if (search.space.bdd.and(search.reachedAt(id), search.space.set(wrong)) !== EMPTY) return true;
   }
   return false;
 }

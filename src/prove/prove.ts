@@ -1,5 +1,5 @@
 import { type Finding, finding } from "../diagnostics/finding.js";
-import { buildModel, type Model } from "../machine/model.js";
+import { buildModel } from "../machine/model.js";
 import { Spelling } from "../machine/spelling.js";
 import type { Procedure } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
@@ -12,7 +12,7 @@ import { mergeTails, type TailResult } from "./merge.js";
 import { withoutRepeats } from "./own.js";
 import { proveRule } from "./rules.js";
 import { searchWhole } from "./whole/search.js";
-import { hasHiddenLooks } from "./whole/sight.js";
+import { sightVariables } from "./whole/sight.js";
 import { log10Outside } from "./whole/starts.js";
 
 export interface ProveOptions {
@@ -58,13 +58,13 @@ function proveTails(program: Program, procedure: Procedure, options: ProveOption
   const done = new Map<string, { readonly context: Context; readonly result: TailResult }>();
   return system.tails.map((tail) => {
     const model = buildModel(program, system, procedure, tail);
-    const text = spelledOut(model, spelling);
+    const context = contextOf(program, procedure, model, options);
+    const text = spelledOut(context, spelling);
     const twin = done.get(text);
     if (twin) {
       const more = log10Outside(model, twin.context.whole) - log10Outside(twin.context.model, twin.context.whole);
       return { ...twin.result, tail, startsLog10: twin.result.startsLog10 + more };
     }
-    const context = contextOf(program, procedure, model, options);
     const result = proveTail(context, system);
     done.set(text, { context, result });
     return result;
@@ -72,13 +72,16 @@ function proveTails(program: Program, procedure: Procedure, options: ProveOption
 }
 
 /** All that the answers depend on, with the lights that a look or a claim of cover takes in beside the steps. */
-function spelledOut(model: Model, spelling: Spelling): string {
-  const { world, procedure } = model;
-  const shown = hasHiddenLooks(model) ? [...world.system.lights.keys(), ...world.system.conditions.keys()] : [];
+function spelledOut(context: Context, spelling: Spelling): string {
+  const { model, procedure } = context;
+  const { world } = model;
+  const shown = sightVariables(context).map(
+    ({ thing, variable, truth }) => `${thing} ${variable.name} ${spelling.expression(truth)}`,
+  );
   const covered = procedure.covers.flatMap(({ set }) => world.system.lightSets.get(set)?.lights ?? []);
   const controls = [...world.system.controls.values()].flatMap(({ id, duty }) => (duty ? [id] : []));
-  const beside = [...shown, ...covered, ...controls].map((thing) => (world.isFitted(thing) ? thing : ""));
-  return [spelling.model(model), beside.join()].join("\n");
+  const beside = [...covered, ...controls].map((thing) => (world.isFitted(thing) ? thing : ""));
+  return [spelling.model(model), ...shown, beside.join()].join("\n");
 }
 
 function proveTail(context: Context, system: System): TailResult {

@@ -17,8 +17,12 @@ const DIFF = 3;
 const EXISTS = 4;
 const AND_EXISTS = 5;
 const ITE = 6;
+const COFACTOR = 7;
 
 const LAST_LEVEL = 0x7fffffff;
+
+/** Results that are remembered at most. Up to there one for each node, so that a small question takes little room. */
+const MOST_RESULTS = 1 << 16;
 
 /**
  * Reduced ordered binary decision diagrams (Bryant 1986) in typed arrays: a chained unique table and a lossy,
@@ -30,24 +34,21 @@ export class Bdd {
   private highs: Int32Array;
   private chain: Int32Array;
   private buckets: Int32Array;
-  private readonly cache: Int32Array;
-  private readonly cacheMask: number;
+  private cache: Int32Array;
+  private cacheMask: number;
   private count = 2;
 
-  constructor(
-    private readonly limit = 4_000_000,
-    cacheBits = 12,
-  ) {
-    const room = 1 << 12;
+  constructor(private readonly limit = 4_000_000) {
+    const room = 1 << 9;
     this.levels = new Int32Array(room);
     this.lows = new Int32Array(room);
     this.highs = new Int32Array(room);
     this.chain = new Int32Array(room);
-    this.buckets = new Int32Array(room).fill(-1);
+    this.buckets = new Int32Array(room);
     this.levels[EMPTY] = LAST_LEVEL;
     this.levels[FULL] = LAST_LEVEL;
-    this.cacheMask = (1 << cacheBits) - 1;
-    this.cache = new Int32Array((this.cacheMask + 1) * 5).fill(-1);
+    this.cacheMask = room - 1;
+    this.cache = new Int32Array(room * 5);
   }
 
   get size(): number {
@@ -74,7 +75,7 @@ export class Bdd {
   node(level: number, low: Ref, high: Ref): Ref {
     if (low === high) return low;
     const hash = mix(level, low, high) & (this.buckets.length - 1);
-    for (let at = this.buckets[hash]!; at >= 0; at = this.chain[at]!) {
+    for (let at = this.buckets[hash]!; at > FULL; at = this.chain[at]!) {
       if (this.levels[at] === level && this.lows[at] === low && this.highs[at] === high) return at;
     }
     return this.insert(level, low, high, hash);
@@ -178,6 +179,48 @@ export class Bdd {
     return this.keep(slot, AND_EXISTS, a, b, rest, here ? this.or(low, high) : this.node(level, low, high));
   }
 
+  /** The set where the bits are as they are fixed, by level: 0, 1, or anything else for open. `id` stands for just these bits. */
+  cofactor(a: Ref, bits: Uint8Array, id: number): Ref {
+    let at = a;
+    for (let bit = bits[this.levels[at]!]; at > FULL && bit !== undefined && bit < 2; bit = bits[this.levels[at]!])
+      at = bit === 1 ? this.highs[at]! : this.lows[at]!;
+    if (at <= FULL) return at;
+    const slot = this.slot(COFACTOR, at, id, 0);
+    const known = this.recall(slot, COFACTOR, at, id, 0);
+    if (known >= 0) return known;
+    const low = this.cofactor(this.lows[at]!, bits, id);
+    const high = this.cofactor(this.highs[at]!, bits, id);
+    return this.keep(slot, COFACTOR, at, id, 0, this.node(this.levels[at]!, low, high));
+  }
+
+  /**
+   * The bits that are the same in every member of a set over so many levels: 0, 1, or `open`. A level is one of them where every
+   * way to a member passes through it, and all go on by the same side.
+   */
+  essential(a: Ref, levels: number, open: number): Uint8Array {
+    const sides = new Uint8Array(levels);
+    /** +1 where a stretch begins that some way passes over, -1 where it is over. */
+    const skips = new Int32Array(levels + 1);
+    const seen = new Set<Ref>([a]);
+    for (const at of seen) {
+      const level = this.levels[at]!;
+      for (const side of [1, 2]) {
+        const next = side === 1 ? this.lows[at]! : this.highs[at]!;
+        if (next === EMPTY) continue;
+        sides[level]! |= side;
+        skips[level + 1]!++;
+        skips[Math.min(levels, this.levels[next]!)]!--;
+        if (next > FULL) seen.add(next);
+      }
+    }
+    let over = this.levels[a]! > 0 ? 1 : 0;
+    return sides.map((side, level) => {
+      if (level === this.levels[a]) over = 0;
+      over += skips[level]!;
+      return over > 0 || side === 3 ? open : side - 1;
+    });
+  }
+
   /** The levels that a set depends on, in order. */
   support(a: Ref): readonly number[] {
     const seen = new Set<Ref>();
@@ -238,11 +281,15 @@ export class Bdd {
 
   private grow(): void {
     const room = this.levels.length * 2;
+    if (room <= MOST_RESULTS) {
+      this.cacheMask = room - 1;
+      this.cache = new Int32Array(room * 5);
+    }
     this.levels = widened(this.levels, room);
     this.lows = widened(this.lows, room);
     this.highs = widened(this.highs, room);
     this.chain = new Int32Array(room);
-    this.buckets = new Int32Array(room).fill(-1);
+    this.buckets = new Int32Array(room);
     for (let at = 2; at < this.count; at++) {
       const hash = mix(this.levels[at]!, this.lows[at]!, this.highs[at]!) & (room - 1);
       this.chain[at] = this.buckets[hash]!;

@@ -2,6 +2,7 @@ import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
 import type { Transition, Transitions } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
+import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
 import { Space } from "./space.js";
 
@@ -22,7 +23,6 @@ export interface SearchOptions {
   /** Variables in their order. */
   readonly order: readonly Variable[];
   readonly nodeLimit?: number;
-  readonly cacheBits?: number;
   /** Asked now and then; true stops the search. */
   readonly deadline?: () => boolean;
 }
@@ -30,11 +30,7 @@ export interface SearchOptions {
 /** Every state of a model that can be reached, place by place. */
 export class Search {
   readonly space: Space;
-  /** By node id, pauses included. */
-  readonly reached: Ref[];
   readonly breaches: Breach[] = [];
-  /** For each transition, the states ahead of settling in which some equipment changes at once. */
-  readonly moving = new Map<Transition, Ref>();
   /** Pauses that come about somewhere. */
   readonly firing = new Set<Transition>();
   readonly start: Ref;
@@ -42,15 +38,20 @@ export class Search {
   private readonly nodes: readonly Node[];
   private readonly deadline: (() => boolean) | undefined;
   private readonly independence: Independence;
+  /** By node id, pauses included. */
+  private readonly met: Factored[];
+  private readonly reached: (Ref | undefined)[];
+  private readonly unsettled = new Map<Transition, Factored>();
 
   constructor(
     readonly transitions: Transitions,
     options: SearchOptions,
   ) {
     const { graph } = transitions.model;
-    this.space = new Space(options.order, transitions.settling, options.nodeLimit, options.cacheBits);
+    this.space = new Space(options.order, transitions.settling, options.nodeLimit);
     this.nodes = graph.nodes;
     this.outgoing = graph.outgoing;
+    this.met = graph.nodes.map(() => this.space.factoring.none);
     this.reached = graph.nodes.map(() => EMPTY);
     this.start = transitions.startIn(this.space);
     this.deadline = options.deadline;
@@ -61,22 +62,34 @@ export class Search {
     return this.outgoing.get(node) ?? [];
   }
 
+  /** The states that were met at a place, pauses included. */
+  reachedAt(id: number): Ref {
+    this.reached[id] ??= this.space.factoring.plain(this.met[id]!);
+    return this.reached[id]!;
+  }
+
+  /** For each transition, the states ahead of settling in which some equipment changes at once. */
+  moving(): ReadonlyMap<Transition, Ref> {
+    return new Map([...this.unsettled].map(([transition, states]) => [transition, this.space.factoring.plain(states)]));
+  }
+
   /** Explores to a fixpoint, or to the first breach that is enough. States that break go no further. */
   run(isEnough?: (breach: Breach) => boolean): this {
+    const { factoring } = this.space;
     const { graph } = this.transitions.model;
     const rank = graph.ranks;
     const byRank: (Node | undefined)[] = [];
     for (const node of this.nodes) if (rank[node.id]! >= 0) byRank[rank[node.id]!] = node;
-    const fresh: Ref[] = this.nodes.map(() => EMPTY);
-    fresh[graph.start.id] = this.start;
+    const fresh: Factored[] = this.nodes.map(() => factoring.none);
+    fresh[graph.start.id] = factoring.of(this.start);
     const pauses: (readonly Transition[])[] = this.nodes.map(() => []);
     pauses[graph.start.id] = this.transitions.pausesAt(graph.start);
     let at = 0;
     while (at < byRank.length) {
       const node = byRank[at]!;
-      const states = this.space.bdd.diff(fresh[node.id]!, this.reached[node.id]!);
-      fresh[node.id] = EMPTY;
-      if (states === EMPTY) {
+      const states = factoring.sharpened(factoring.diff(fresh[node.id]!, this.met[node.id]!));
+      fresh[node.id] = factoring.none;
+      if (states.core === EMPTY) {
         at++;
         continue;
       }
@@ -87,9 +100,9 @@ export class Search {
       for (const edge of this.edgesFrom(node)) {
         const image = this.transitions.concerns(edge)
           ? this.take(node, this.transitions.of(edge), grown)
-          : this.space.forward(grown, this.transitions.lead(edge));
-        if (image === EMPTY) continue;
-        fresh[edge.to.id] = this.space.bdd.or(fresh[edge.to.id]!, image);
+          : factoring.forward(grown, this.transitions.lead(edge));
+        if (image.core === EMPTY) continue;
+        fresh[edge.to.id] = factoring.or(fresh[edge.to.id]!, image);
         pauses[edge.to.id] = joined(pauses[edge.to.id]!, this.independence.after(edge));
         lowest = Math.min(lowest, rank[edge.to.id]!);
       }
@@ -100,52 +113,57 @@ export class Search {
   }
 
   /** The states after one transition; those that break are noted, and dropped. */
-  private take(from: Node, transition: Transition, states: Ref): Ref {
-    const { space } = this;
+  private take(from: Node, transition: Transition, states: Factored): Factored {
+    const { factoring } = this.space;
     const moment = this.momentOf(transition, states);
-    if (moment === EMPTY) return EMPTY;
+    if (moment.core === EMPTY) return moment;
     if (transition.cause.kind !== "edge") this.firing.add(transition);
-    const broken = space.bdd.and(moment, space.set(transition.broken));
-    if (broken !== EMPTY) this.breaches.push({ from, transition, states: broken });
-    return space.forward(space.bdd.diff(moment, broken), transition.rest);
+    const wrong = this.space.set(transition.broken);
+    const broken = factoring.and(moment, wrong);
+    if (broken.core === EMPTY) return factoring.forward(moment, transition.rest);
+    this.breaches.push({ from, transition, states: factoring.plain(broken) });
+    return factoring.forward(factoring.without(moment, wrong), transition.rest);
   }
 
   /** Explores the pause at the start alone. */
   runStart(): this {
     const { start } = this.transitions.model.graph;
-    this.pause(start, this.start, this.transitions.pausesAt(start));
+    this.pause(start, this.space.factoring.of(this.start), this.transitions.pausesAt(start));
     return this;
   }
 
   /** The states at the moment; those in which equipment changes at once are noted on the way. */
-  private momentOf(transition: Transition, states: Ref): Ref {
-    const { space } = this;
+  private momentOf(transition: Transition, states: Factored): Factored {
+    const { factoring, settled } = this.space;
     const at = transition.operations.findIndex((operation) => operation.kind === "settle");
-    if (at < 0) return space.forward(states, transition.operations);
-    const ahead = space.forward(states, transition.operations.slice(0, at));
-    const moving = space.bdd.diff(ahead, space.settled);
-    if (moving !== EMPTY) this.moving.set(transition, space.bdd.or(this.moving.get(transition) ?? EMPTY, moving));
-    return space.forward(ahead, transition.operations.slice(at));
+    if (at < 0) return factoring.forward(states, transition.operations);
+    const ahead = factoring.forward(states, transition.operations.slice(0, at));
+    const moving = factoring.without(ahead, settled);
+    if (moving.core !== EMPTY)
+      this.unsettled.set(transition, factoring.or(this.unsettled.get(transition) ?? factoring.none, moving));
+    return factoring.forward(ahead, transition.operations.slice(at));
   }
 
   /** Adds the states and all that these pauses make of them; gives what was added. Each is taken with all that is there by then. */
-  private pause(node: Node, states: Ref, pauses: readonly Transition[]): Ref {
-    const { bdd } = this.space;
+  private pause(node: Node, states: Factored, pauses: readonly Transition[]): Factored {
+    const { factoring } = this.space;
     let added = states;
-    this.reached[node.id] = bdd.or(this.reached[node.id]!, states);
+    let met = factoring.or(this.met[node.id]!, states);
     const pending = pauses.map(() => states);
     for (let at = 0, idle = 0; idle < pauses.length; at = (at + 1) % pauses.length) {
       const from = pending[at]!;
-      pending[at] = EMPTY;
-      const fresh = from === EMPTY ? EMPTY : bdd.diff(this.take(node, pauses[at]!, from), this.reached[node.id]!);
-      idle = fresh === EMPTY ? idle + 1 : 0;
-      if (fresh === EMPTY) continue;
-      added = bdd.or(added, fresh);
-      this.reached[node.id] = bdd.or(this.reached[node.id]!, fresh);
+      pending[at] = factoring.none;
+      const fresh = from.core === EMPTY ? from : factoring.diff(this.take(node, pauses[at]!, from), met);
+      idle = fresh.core === EMPTY ? idle + 1 : 0;
+      if (fresh.core === EMPTY) continue;
+      added = factoring.or(added, fresh);
+      met = factoring.or(met, fresh);
       pending.forEach((waiting, index) => {
-        pending[index] = bdd.or(waiting, fresh);
+        pending[index] = factoring.or(waiting, fresh);
       });
     }
+    this.met[node.id] = met;
+    this.reached[node.id] = undefined;
     return added;
   }
 
@@ -173,7 +191,7 @@ export class Search {
       add(node.id, counts?.get(node.id) ?? EMPTY);
       for (const edge of this.edgesFrom(node)) {
         if (inside.has(edge.to.id)) into.set(edge.to.id, [...(into.get(edge.to.id) ?? []), edge]);
-        else if (!notBy?.(edge)) add(node.id, this.before(this.transitions.of(edge), FULL, this.reached[node.id]!));
+        else if (!notBy?.(edge)) add(node.id, this.before(this.transitions.of(edge), FULL, this.reachedAt(node.id)));
       }
     }
     const isAnswered = () => [...asked].every(([id, states]) => bdd.diff(states, good.get(id) ?? EMPTY) === EMPTY);
@@ -182,9 +200,9 @@ export class Search {
       const [id, states] = [...fresh][0]!;
       fresh.delete(id);
       const node = this.nodes[id]!;
-      for (const pause of this.transitions.pausesAt(node)) add(id, this.before(pause, states, this.reached[id]!));
+      for (const pause of this.transitions.pausesAt(node)) add(id, this.before(pause, states, this.reachedAt(id)));
       for (const edge of into.get(id) ?? [])
-        add(edge.from.id, this.before(this.transitions.of(edge), states, this.reached[edge.from.id]!));
+        add(edge.from.id, this.before(this.transitions.of(edge), states, this.reachedAt(edge.from.id)));
     }
     return good;
   }
@@ -229,7 +247,8 @@ export class Search {
 
   /** States at the moment of an edge, ahead of what is dropped after it. */
   momentsOf(edge: Edge): Ref {
-    return this.space.forward(this.reached[edge.from.id]!, this.transitions.of(edge).operations);
+    const { factoring } = this.space;
+    return factoring.plain(factoring.forward(this.met[edge.from.id]!, this.transitions.of(edge).operations));
   }
 
   holdsEverywhere(states: Ref, truth: Expression): boolean {

@@ -55,7 +55,7 @@ function askedApart(
   const order = [fault, ...orderOf(new Map(), effects, wanted).filter((one) => one !== fault)];
   const apart = new Set(faults.keys());
   try {
-    const space = new Space(order, { choices: [], settled: FALSE }, limits.nodes, 16);
+    const space = new Space(order, { choices: [], settled: FALSE }, limits.nodes);
     const real = possible.reduce((set, part) => space.bdd.and(set, space.set(part)), space.set(not(FALSE)));
     for (const effect of effects) {
       if (limits.deadline?.()) throw new OutOfTime();

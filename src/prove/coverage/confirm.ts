@@ -50,7 +50,7 @@ function brokenPlace(
   const slipped = equals(context.model.world.done(SLIPPED), 1);
   const same = owed(context).filter((one) => isSameAsking(one.asking, asking));
   const truths = new Map(same.flatMap(({ wrong }) => [...wrong].map(([id, truth]) => [id, and(slipped, truth)])));
-  const isBroken = [...truths].some(([id, truth]) => space.bdd.and(search.reached[id]!, space.set(truth)) !== EMPTY);
+  const isBroken = [...truths].some(([id, truth]) => space.bdd.and(search.reachedAt(id), space.set(truth)) !== EMPTY);
   if (!isBroken) return undefined;
   const text = textOf(asking.condition);
   return { kind: asking.kind, what: text, story: storyTo(context, truths, asking.kind, text) };

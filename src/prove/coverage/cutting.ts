@@ -53,7 +53,6 @@ export function cutSearch(context: Context, cuts: Cuts, first: readonly Variable
   const rest = orderOf(influences, [], whole).filter((variable) => !first.includes(variable));
   return new Search(new CutTransitions(model, whole, cuts), {
     order: [...first, ...rest],
-    cacheBits: 16,
     ...(limits.deadline ? { deadline: limits.deadline } : {}),
     ...(limits.nodes ? { nodeLimit: limits.nodes } : {}),
   });

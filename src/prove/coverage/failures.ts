@@ -87,14 +87,14 @@ function possible({ program, procedure, tail, limits }: Asked, failures: readonl
   const can = new Set<number>();
   for (const edge of model.graph.edges) {
     if (edge.step?.name !== SLIPPED) continue;
-    for (const value of valuesIn(search, search.reached[edge.from.id]!, slip)) {
+    for (const value of valuesIn(search, search.reachedAt(edge.from.id), slip)) {
       const fails = failures[value - 1]?.fails;
       const piece = fails && world.system.equipment.get(fails.equipment);
       const variable = piece && world.equipment(piece.id);
       if (!fails || !piece || !variable || !space.has(variable)) continue;
       const from = piece.changes[fails.change]!.from.map((state) => world.valueOf(piece.id, state));
       const failing = space.set(and(isIn(variable, from), isIn(slip, [value])));
-      if (space.bdd.and(search.reached[edge.from.id]!, failing) !== 0) can.add(value);
+      if (space.bdd.and(search.reachedAt(edge.from.id), failing) !== 0) can.add(value);
     }
   }
   return failures.filter((_, index) => can.has(index + 1));

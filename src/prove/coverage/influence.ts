@@ -48,7 +48,7 @@ function isGood(context: Context, query: Query, slice: ReadonlySet<Variable>): b
     const search = searchIn(context, query, slice).run(() => true);
     const { space } = search;
     if (search.breaches.length > 0) return false;
-    return [...query.atPlace].every(([id, wrong]) => space.bdd.and(search.reached[id]!, space.set(wrong)) === EMPTY);
+    return [...query.atPlace].every(([id, wrong]) => space.bdd.and(search.reachedAt(id), space.set(wrong)) === EMPTY);
   } catch (error) {
     if (error instanceof NodeLimit) return false;
     throw error;

@@ -223,10 +223,10 @@ export function stuckStates(
   const { bdd } = search.space;
   return context.model.graph.probes.flatMap((probe) => {
     if (probe.kind !== "stuck" || !probe.step) return [];
-    const asked = new Map(probe.nodes.map((node) => [node.id, search.reached[node.id]!]));
+    const asked = new Map(probe.nodes.map((node) => [node.id, search.reachedAt(node.id)]));
     const leaves = search.canLeave(probe.region, asked);
     const step = probe.step.name;
-    return probe.nodes.map(({ id }) => ({ step, states: bdd.diff(search.reached[id]!, leaves.get(id) ?? EMPTY) }));
+    return probe.nodes.map(({ id }) => ({ step, states: bdd.diff(search.reachedAt(id), leaves.get(id) ?? EMPTY) }));
   });
 }
 
@@ -240,7 +240,7 @@ export function neverInTime(context: Context, search: Search, fault: Variable): 
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "if-not" || probe.step?.kind !== "wait-for") continue;
     for (const late of probe.edges) {
-      const asked = new Map([[late.from.id, search.reached[late.from.id]!]]);
+      const asked = new Map([[late.from.id, search.reachedAt(late.from.id)]]);
       const leaves = search.canLeave([late.from], asked, { notBy: (edge) => edge === late });
       const cannot = space.bdd.diff(search.momentsOf(late), leaves.get(late.from.id) ?? EMPTY);
       const cone = coneOf(context.influences, variablesOf(context.model.world.lower(probe.step.condition)));
@@ -257,13 +257,13 @@ function unrevealed(context: Context, search: Search): Ref {
   const { space } = search;
   const { bdd } = space;
   let all = EMPTY;
-  for (const node of context.model.graph.nodes) if (node.end) all = bdd.or(all, search.reached[node.id]!);
+  for (const node of context.model.graph.nodes) if (node.end) all = bdd.or(all, search.reachedAt(node.id));
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "needs" && probe.kind !== "begins") continue;
     const fails = bdd.diff(ready(search), space.set(probe.truth));
-    for (const { id } of probe.nodes) all = bdd.or(all, bdd.and(search.reached[id]!, fails));
+    for (const { id } of probe.nodes) all = bdd.or(all, bdd.and(search.reachedAt(id), fails));
   }
-  for (const states of search.moving.values()) all = bdd.or(all, neverAtRest(search, states));
+  for (const states of search.moving().values()) all = bdd.or(all, neverAtRest(search, states));
   return all;
 }
 

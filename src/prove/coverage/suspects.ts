@@ -107,7 +107,7 @@ function breakers(context: Context, query: Query): readonly number[] {
 function breakersIn(context: Context, query: Query, slip: Variable, slice: ReadonlySet<Variable>): readonly number[] {
   const search = searchOver(context, query, slip, slice);
   const { space } = search;
-  const placed = [...query.atPlace].map(([id, wrong]) => space.bdd.and(search.reached[id]!, space.set(wrong)));
+  const placed = [...query.atPlace].map(([id, wrong]) => space.bdd.and(search.reachedAt(id), space.set(wrong)));
   const all = [...search.breaches.map(({ states }) => states), ...placed].reduce<Ref>(
     (sum, states) => space.bdd.or(sum, states),
     0,
@@ -124,7 +124,6 @@ function searchOver(context: Context, query: Query, slip: Variable, slice: Reado
   const { deadline, nodes } = context.limits;
   return new Search(new Transitions(context.model, query.monitors, slice), {
     order: [slip, ...order],
-    cacheBits: 14,
     ...(deadline ? { deadline } : {}),
     ...(nodes ? { nodeLimit: nodes } : {}),
   }).run();

@@ -11,10 +11,10 @@ export function changingOf(context: Context, search: Search): ReadonlySet<string
 
 /** Controls moved from elsewhere, what was asked for, marks. */
 function byActs(search: Search): Iterable<string> {
-  const { space, reached } = search;
+  const { space } = search;
   const found = new Set<string>();
   for (const edge of search.transitions.model.graph.edges) {
-    const from = reached[edge.from.id]!;
+    const from = search.reachedAt(edge.from.id);
     for (const operation of edge.operations) {
       if (operation.kind !== "assign" || !space.has(operation.variable) || found.has(operation.variable.name)) continue;
       const moves = space.bdd.diff(from, space.value(operation.variable, operation.value)) !== EMPTY;
@@ -26,7 +26,7 @@ function byActs(search: Search): Iterable<string> {
 
 function bySettling(context: Context, search: Search): readonly string[] {
   const { space } = search;
-  const moving = [...search.moving.values()].reduce((sum, states) => space.bdd.or(sum, states), EMPTY);
+  const moving = [...search.moving().values()].reduce((sum, states) => space.bdd.or(sum, states), EMPTY);
   const { visited } = rounds(search, moving);
   const pieces = context.model.dynamics.immediate.filter((piece) => context.whole.has(piece.variable));
   return pieces.flatMap(({ variable, choice }) =>

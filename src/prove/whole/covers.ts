@@ -53,7 +53,7 @@ function isPlain(context: Context, search: Search, { truths }: Claim): boolean {
   const round = new Set([start]);
   for (const node of round)
     for (const edge of outgoing.get(node) ?? [])
-      if (!shows.has(edge) && search.reached[edge.to.id] !== EMPTY) round.add(edge.to);
+      if (!shows.has(edge) && search.reachedAt(edge.to.id) !== EMPTY) round.add(edge.to);
   return !round.has(finish);
 }
 

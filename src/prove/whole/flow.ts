@@ -209,7 +209,7 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
   const failing = cutShort(context, search);
   for (const probe of context.model.graph.probes) {
     if (probe.kind !== "stuck") continue;
-    const asked = new Map(probe.nodes.map((node) => [node.id, search.reached[node.id]!]));
+    const asked = new Map(probe.nodes.map((node) => [node.id, search.reachedAt(node.id)]));
     const canLeave = search.canLeave(
       probe.region,
       asked,

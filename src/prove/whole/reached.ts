@@ -18,7 +18,7 @@ export function reachedOf(context: Context, search: Search): Reached {
     if (own.has(step.name))
       steps.set(
         step,
-        nodes.some((node) => search.reached[node.id] !== EMPTY),
+        nodes.some((node) => search.reachedAt(node.id) !== EMPTY),
       );
   }
   for (const probe of graph.probes) {
@@ -32,7 +32,7 @@ export function reachedOf(context: Context, search: Search): Reached {
     if (probe.kind === "move") {
       const already = search.space.set(probe.already);
       const acting = probe.edges
-        .map((edge) => bdd.and(search.reached[edge.from.id]!, ready(search)))
+        .map((edge) => bdd.and(search.reachedAt(edge.from.id), ready(search)))
         .filter((states) => states !== EMPTY);
       if (acting.length > 0)
         note(

@@ -90,7 +90,6 @@ function searchWith(context: Context, slice: ReadonlySet<Variable>, extra: reado
   for (const { variable, near } of extra) beside.set(variable, near);
   return new Search(new Transitions(model, [], slice), {
     order: orderOf(beside, [], wanted),
-    cacheBits: 16,
     ...(limits.deadline ? { deadline: limits.deadline } : {}),
     ...(limits.nodes ? { nodeLimit: limits.nodes } : {}),
   });

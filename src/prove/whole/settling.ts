@@ -36,7 +36,7 @@ export function proveSettling(context: Context, search: Search): readonly Findin
 }
 
 function unsettlingOf(search: Search): readonly Unsettling[] {
-  return [...search.moving].map(([transition, states]) => {
+  return [...search.moving()].map(([transition, states]) => {
     const at = transition.operations.findIndex((operation) => operation.kind === "settle");
     return { transition, lead: transition.operations.slice(0, at), states: forgetScratch(search, transition, states) };
   });
@@ -160,7 +160,7 @@ function placesBefore(search: Search, before: ReadonlyMap<Transition, Ref>): Map
   for (const node of transitions.model.graph.nodes) {
     const ways = [...search.edgesFrom(node).map((edge) => transitions.of(edge)), ...transitions.pausesAt(node)];
     const states = ways.reduce((sum, way) => space.bdd.or(sum, before.get(way) ?? EMPTY), EMPTY);
-    const met = space.bdd.and(states, search.reached[node.id]!);
+    const met = space.bdd.and(states, search.reachedAt(node.id));
     if (met !== EMPTY) atPlace.set(node.id, met);
   }
   return atPlace;
@@ -212,7 +212,7 @@ function firstStep(
     })?.lines;
   const acts = [...before.keys()].flatMap(({ cause }) => (cause.kind === "edge" ? [cause.edge] : []));
   const bringing = acts.filter((edge) => {
-    const met = space.bdd.and(search.reached[edge.from.id]!, before.get(search.transitions.of(edge)) ?? EMPTY);
+    const met = space.bdd.and(search.reachedAt(edge.from.id), before.get(search.transitions.of(edge)) ?? EMPTY);
     return met !== EMPTY;
   });
   const also = [...new Set(bringing.flatMap((edge) => (edge.step && edge.step !== step ? [edge.step.name] : [])))];

@@ -25,7 +25,7 @@ export function sightVariables(context: Context): readonly Sight[] {
 }
 
 /** Does the crew decide anywhere by what does not show itself? */
-export function hasHiddenLooks(model: Model): boolean {
+function hasHiddenLooks(model: Model): boolean {
   return model.graph.probes.some((probe) => probe.kind === "look" && hiddenIn(model, probe.truth).length > 0);
 }
 
@@ -104,7 +104,7 @@ export function proveSight(context: Context, search: Search): readonly Finding[]
 function looksAlike(context: Context, search: Search, look: Look, visible: readonly Sight[]): boolean {
   const { space } = search;
   const { bdd } = space;
-  const states = look.nodes.reduce((sum, node) => bdd.or(sum, search.reached[node.id]!), EMPTY);
+  const states = look.nodes.reduce((sum, node) => bdd.or(sum, search.reachedAt(node.id)), EMPTY);
   const truth = space.set(look.truth);
   const [yes, no] = [bdd.and(states, truth), bdd.diff(states, truth)];
   if (yes === EMPTY || no === EMPTY) return false;

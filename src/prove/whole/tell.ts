@@ -69,7 +69,7 @@ export function atPlaces(search: Search, nodes: readonly Node[], wrong: (node: N
   const { bdd } = search.space;
   const found = new Map<number, Ref>();
   for (const node of nodes) {
-    const states = bdd.and(search.reached[node.id]!, wrong(node));
+    const states = bdd.and(search.reachedAt(node.id), wrong(node));
     if (states !== EMPTY) found.set(node.id, states);
   }
   return found;

@@ -1,0 +1,284 @@
+import { unreachable } from "../../invariant.js";
+import type { Variable } from "../expression.js";
+import type { Assignment, Choice, Operation } from "../operation.js";
+import { EMPTY, FULL, type Ref } from "./bdd.js";
+import { OPEN, type Place, type Places } from "./places.js";
+
+/**
+ * A set of states, with what is the same in all of them taken out of its diagram: bit by bit, as `0`, `1`, or `OPEN` where
+ * the diagram decides. The diagram depends on open bits only. One set can be written in several ways.
+ */
+export interface Factored {
+  readonly fixed: Fixed;
+  readonly core: Ref;
+}
+
+/** Never changed once it is in a set; its number stands for it in the cache of results. */
+interface Fixed {
+  readonly id: number;
+  readonly bits: Uint8Array;
+}
+
+/**
+ * Carries sets forward. A line of a card that sets a handle puts it into the part that is taken out, where it costs nothing
+ * from then on: what is left to the diagrams is only what is not known.
+ */
+export class Factoring {
+  readonly none: Factored;
+  readonly #places: Places;
+  readonly #open: Fixed;
+  #ids = 0;
+
+  constructor(places: Places) {
+    this.#places = places;
+    this.#open = this.#fix(new Uint8Array(places.levels).fill(OPEN));
+    this.none = { fixed: this.#open, core: EMPTY };
+  }
+
+  /** The set of a diagram, nothing taken out yet. */
+  of(states: Ref): Factored {
+    return { fixed: this.#open, core: states };
+  }
+
+  /** The diagram of the set. */
+  plain({ fixed, core }: Factored): Ref {
+    if (core === EMPTY) return EMPTY;
+    return this.#places.bdd.and(core, this.#literals(fixed, this.#open));
+  }
+
+  or(a: Factored, b: Factored): Factored {
+    if (a.core === EMPTY) return b;
+    if (b.core === EMPTY || a === b) return a;
+    const fixed = this.#meet(a.fixed, b.fixed);
+    return { fixed, core: this.#places.bdd.or(this.#lift(a, fixed), this.#lift(b, fixed)) };
+  }
+
+  /** What is in `a` and not in `b`. */
+  diff(a: Factored, b: Factored): Factored {
+    if (a.core === EMPTY || b.core === EMPTY) return a;
+    if (a.fixed === b.fixed) return { fixed: a.fixed, core: this.#places.bdd.diff(a.core, b.core) };
+    if (this.#areApart(a.fixed, b.fixed)) return a;
+    const { bdd } = this.#places;
+    const other = bdd.and(this.#within(b.core, a.fixed), this.#literals(b.fixed, a.fixed));
+    return { fixed: a.fixed, core: bdd.diff(a.core, other) };
+  }
+
+  /** The part of the set that lies in a diagram's. */
+  and({ fixed, core }: Factored, states: Ref): Factored {
+    return { fixed, core: this.#places.bdd.and(core, this.#within(states, fixed)) };
+  }
+
+  /** The part of the set that lies outside a diagram's. */
+  without({ fixed, core }: Factored, states: Ref): Factored {
+    return { fixed, core: this.#places.bdd.diff(core, this.#within(states, fixed)) };
+  }
+
+  /** The same set, with all taken out that is the same in all of its states. */
+  sharpened(states: Factored): Factored {
+    if (states.core <= FULL) return states;
+    const { bdd, levels } = this.#places;
+    const found = bdd.essential(states.core, levels, OPEN);
+    if (found.every((bit) => bit === OPEN)) return states;
+    const { bits } = states.fixed;
+    const fixed = this.#fix(found.map((bit, level) => (bit === OPEN ? bits[level]! : bit)));
+    return { fixed, core: this.#within(states.core, fixed) };
+  }
+
+  /** The states that the operations lead to. */
+  forward(states: Factored, operations: readonly Operation[]): Factored {
+    let at = states;
+    for (const operation of operations) {
+      if (at.core === EMPTY) return this.none;
+      at = this.#forwardOne(at, operation);
+    }
+    return at;
+  }
+
+  #forwardOne(states: Factored, operation: Operation): Factored {
+    switch (operation.kind) {
+      case "assume":
+        return this.and(states, this.#places.set(operation.condition));
+      case "assign":
+        return this.#assign(states, [operation]);
+      case "havoc":
+        return this.and(this.#forget(states, operation.variables), this.#places.set(operation.constraint));
+      case "choose":
+        return this.#choose(states, operation.cases);
+      case "settle":
+        return this.#settle(states);
+      case "remember":
+        return this.#remember(states, operation.variable, this.#places.set(operation.truth));
+      case "copy":
+        return this.#copy(states, operation.of, operation.variable);
+      case "forget":
+        return this.#forget(states, operation.variables);
+      default:
+        return unreachable(operation);
+    }
+  }
+
+  #assign(states: Factored, assignments: readonly Assignment[]): Factored {
+    const { bdd } = this.#places;
+    const bits = states.fixed.bits.slice();
+    let core = states.core;
+    for (const { variable, value } of assignments) {
+      const place = this.#places.place(variable);
+      const literals = place.literals[value];
+      if (this.#isOpen(bits, place)) core = bdd.exists(core, place.cube);
+      for (let bit = 0; bit < place.bits; bit++) bits[place.level + bit] = literals?.[bit] ?? OPEN;
+      if (!literals) core = bdd.and(core, place.values[value]!);
+    }
+    return { fixed: this.#fix(bits), core };
+  }
+
+  #forget(states: Factored, variables: readonly Variable[]): Factored {
+    const { bdd } = this.#places;
+    let { core } = states;
+    let bits: Uint8Array | undefined;
+    for (const variable of variables) {
+      const place = this.#places.place(variable);
+      if (this.#isOpen(states.fixed.bits, place)) core = bdd.exists(core, place.cube);
+      for (let level = place.level; level < place.level + place.bits; level++) {
+        if (states.fixed.bits[level] === OPEN) continue;
+        bits ??= states.fixed.bits.slice();
+        bits[level] = OPEN;
+      }
+    }
+    return { fixed: bits ? this.#fix(bits) : states.fixed, core };
+  }
+
+  /** The variable is new: nothing speaks of it yet. */
+  #remember(states: Factored, variable: Variable, truth: Ref): Factored {
+    const yes = this.and(states, truth);
+    if (yes.core === EMPTY) return this.#assign(states, [{ variable, value: 0 }]);
+    const no = this.without(states, truth);
+    if (no.core === EMPTY) return this.#assign(states, [{ variable, value: 1 }]);
+    const { bdd } = this.#places;
+    const { values } = this.#places.place(variable);
+    return { fixed: states.fixed, core: bdd.or(bdd.and(yes.core, values[1]!), bdd.and(no.core, values[0]!)) };
+  }
+
+  #copy(states: Factored, from: Variable, variable: Variable): Factored {
+    const place = this.#places.place(from);
+    const { bits } = states.fixed;
+    const value = place.literals.findIndex((literals) =>
+      literals?.every((one, bit) => bits[place.level + bit] === one),
+    );
+    if (value >= 0) return this.#assign(states, [{ variable, value }]);
+    return this.and(states, this.#places.same(from, variable));
+  }
+
+  /** A choice of many cases is taken in one pass through a twin, unless its variable is fixed. */
+  #choose(states: Factored, cases: Choice): Factored {
+    const passes = this.#places.passesOf(cases);
+    if (!passes) return this.#simultaneous(states, [cases]);
+    const place = this.#places.place(cases[0]!.assign[0]!.variable);
+    if (!this.#isOpen(states.fixed.bits, place)) return this.#simultaneous(states, [cases]);
+    const opened = this.#opened(states, place);
+    const core = passes.reduce((set, { relation, cube }) => {
+      return this.#places.bdd.andExists(set, this.#within(relation, opened.fixed), cube);
+    }, opened.core);
+    return { fixed: opened.fixed, core };
+  }
+
+  /** The same set, with the bits of a variable left to the diagram. */
+  #opened(states: Factored, { level, bits: count }: Place): Factored {
+    const bits = states.fixed.bits.slice();
+    bits.fill(OPEN, level, level + count);
+    const fixed = this.#fix(bits);
+    return { fixed, core: this.#lift(states, fixed) };
+  }
+
+  /** One round of immediate changes. */
+  round(states: Factored): Factored {
+    return this.#simultaneous(states, this.#places.settling.choices);
+  }
+
+  /** Splits the states by what each choice takes, then makes all assignments. */
+  #simultaneous(states: Factored, choices: readonly Choice[], index = 0, taken: readonly Assignment[] = []): Factored {
+    if (states.core === EMPTY) return this.none;
+    const choice = choices[index];
+    if (!choice) return taken.length === 0 ? states : this.#assign(states, taken);
+    let rest = states;
+    let sum = this.none;
+    for (const { when, assign } of choice) {
+      const truth = this.#within(this.#places.set(when), rest.fixed);
+      const hit = this.#places.bdd.and(rest.core, truth);
+      if (hit === EMPTY) continue;
+      const hits = { fixed: rest.fixed, core: hit };
+      sum = this.or(sum, this.#simultaneous(hits, choices, index + 1, [...taken, ...assign]));
+      rest = { fixed: rest.fixed, core: this.#places.bdd.diff(rest.core, truth) };
+    }
+    return this.or(sum, this.#simultaneous(rest, choices, index + 1, taken));
+  }
+
+  /** Rounds until nothing fires. States that come back on themselves for ever are dropped: that path ends. */
+  #settle(states: Factored): Factored {
+    const { settled } = this.#places;
+    let done = this.and(states, settled);
+    let moving = this.without(states, settled);
+    const seen = new Set<Ref>();
+    while (moving.core !== EMPTY) {
+      const plain = this.plain(moving);
+      if (seen.has(plain)) break;
+      seen.add(plain);
+      const after = this.round(moving);
+      done = this.or(done, this.and(after, settled));
+      moving = this.without(after, settled);
+    }
+    return done;
+  }
+
+  #isOpen(bits: Uint8Array, { level, bits: count }: Place): boolean {
+    for (let at = level; at < level + count; at++) if (bits[at] === OPEN) return true;
+    return false;
+  }
+
+  /** A diagram where the fixed bits are as they are. */
+  #within(states: Ref, fixed: Fixed): Ref {
+    return this.#places.bdd.cofactor(states, fixed.bits, fixed.id);
+  }
+
+  #lift({ fixed, core }: Factored, to: Fixed): Ref {
+    return fixed === to ? core : this.#places.bdd.and(core, this.#literals(fixed, to));
+  }
+
+  /** What is fixed in one and open in the other, as a diagram. */
+  #literals(fixed: Fixed, open: Fixed): Ref {
+    const { bdd } = this.#places;
+    let cube = FULL;
+    for (let level = fixed.bits.length - 1; level >= 0; level--) {
+      const bit = fixed.bits[level]!;
+      if (bit === OPEN || open.bits[level] !== OPEN) continue;
+      cube = bit === 1 ? bdd.node(level, EMPTY, cube) : bdd.node(level, cube, EMPTY);
+    }
+    return cube;
+  }
+
+  #meet(a: Fixed, b: Fixed): Fixed {
+    if (a === b) return a;
+    let isA = true;
+    let isB = true;
+    const bits = a.bits.slice();
+    for (let level = 0; level < bits.length; level++) {
+      if (bits[level] === b.bits[level]) continue;
+      if (bits[level] !== OPEN) isA = false;
+      if (b.bits[level] !== OPEN) isB = false;
+      bits[level] = OPEN;
+    }
+    if (isA) return a;
+    return isB ? b : this.#fix(bits);
+  }
+
+  #areApart(a: Fixed, b: Fixed): boolean {
+    for (let level = 0; level < a.bits.length; level++) {
+      const bit = a.bits[level]! + b.bits[level]!;
+      if (bit === 1) return true;
+    }
+    return false;
+  }
+
+  #fix(bits: Uint8Array): Fixed {
+    return { id: this.#ids++, bits };
+  }
+}
