@@ -26,6 +26,8 @@ export interface Monitor extends Memory {
  */
 export interface Transition {
   readonly operations: readonly Operation[];
+  /** Where settling comes among the operations. */
+  readonly settlesAt?: number;
   readonly broken: Expression;
   readonly rest: readonly Operation[];
   readonly cause: Cause;
@@ -205,11 +207,15 @@ export class Transitions {
     const scratch = [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))];
     const entered = scratch.length > 0 ? own : own.filter((operation) => !isScratch(operation));
     const settling: readonly Operation[] = settles ? [{ kind: "settle" }] : [];
+    const ahead = [
+      ...lead,
+      ...remembered,
+      ...entered.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
+    ];
     return {
+      ...(settles ? { settlesAt: ahead.length } : {}),
       operations: [
-        ...lead,
-        ...remembered,
-        ...entered.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
+        ...ahead,
         ...settling,
         ...atAct,
         ...running.flatMap((memory) => memory.after),

@@ -84,12 +84,18 @@ export class Factoring {
     return { fixed, core: this.#within(states.core, fixed) };
   }
 
-  /** The states that the operations lead to. */
-  forward(states: Factored, operations: readonly Operation[]): Factored {
+  /** Is some state of the set in a diagram's? */
+  meets({ fixed, core }: Factored, states: Ref): boolean {
+    const here = this.#within(states, fixed);
+    return here === FULL || (here !== EMPTY && this.#places.bdd.and(core, here) !== EMPTY);
+  }
+
+  /** The states that the operations lead to, or a stretch of them. */
+  forward(states: Factored, operations: readonly Operation[], from = 0, to = operations.length): Factored {
     let at = states;
-    for (const operation of operations) {
+    for (let index = from; index < to; index++) {
       if (at.core === EMPTY) return this.none;
-      at = this.#forwardOne(at, operation);
+      at = this.#forwardOne(at, operations[index]!);
     }
     return at;
   }

@@ -1,5 +1,5 @@
 import { FALSE, type Variable, variablesOf } from "../expression.js";
-import type { Edge } from "../graph/graph.js";
+import type { Edge, Node } from "../graph/graph.js";
 import { assigned, type Choice } from "../operation.js";
 import { readBy } from "../slice.js";
 import type { Transition, Transitions } from "../transitions.js";
@@ -12,22 +12,23 @@ import type { Transition, Transitions } from "../transitions.js";
 export class Independence {
   private readonly prints = new Map<Transition, Footprint>();
   private readonly dependents = new Map<Transition, Map<readonly Transition[], readonly Transition[]>>();
+  private readonly pairs = new Map<Transition, Map<Transition, boolean>>();
   private readonly needs = new Map<Edge, readonly Transition[]>();
   private readonly ready = new Map<readonly Transition[], boolean>();
 
   constructor(private readonly transitions: Transitions) {}
 
-  /** The pauses at the end of an edge that the states which it brings there have to be carried through. */
-  after(edge: Edge): readonly Transition[] {
+  /** The pauses at a place that the states which an edge brings there have to be carried through. */
+  after(edge: Edge, to: Node): readonly Transition[] {
     const known = this.needs.get(edge);
     if (known) return known;
-    const made = this.compute(edge);
+    const made = this.compute(edge, to);
     this.needs.set(edge, made);
     return made;
   }
 
-  private compute(edge: Edge): readonly Transition[] {
-    const pauses = this.transitions.pausesAt(edge.to);
+  private compute(edge: Edge, to: Node): readonly Transition[] {
+    const pauses = this.transitions.pausesAt(to);
     if (pauses.length === 0) return NONE;
     const closed = this.transitions.pausesAt(edge.from);
     if (pauses === closed && !this.transitions.concerns(edge) && this.areIdle(edge, pauses)) return NONE;
@@ -38,6 +39,16 @@ export class Independence {
     const needed = new Set(first);
     for (const pause of needed) for (const other of this.dependentsOf(pause, pauses)) needed.add(other);
     return needed.size === pauses.length ? pauses : [...needed];
+  }
+
+  /** Must one pause be taken again with what another has made? Both can happen at one place. */
+  canFollow(one: Transition, other: Transition): boolean {
+    if (one.broken !== FALSE || other.broken !== FALSE) return true;
+    const row = this.pairs.get(one) ?? new Map<Transition, boolean>();
+    this.pairs.set(one, row);
+    const found = row.get(other) ?? this.isDependent(one, other);
+    row.set(other, found);
+    return found;
   }
 
   private areIdle(edge: Edge, pauses: readonly Transition[]): boolean {

@@ -2,6 +2,7 @@ import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
 import type { Transition, Transitions } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
+import { bypasses } from "./bypass.js";
 import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
 import { Space } from "./space.js";
@@ -73,21 +74,35 @@ export class Search {
     return new Map([...this.unsettled].map(([transition, states]) => [transition, this.space.factoring.plain(states)]));
   }
 
-  /** Explores to a fixpoint, or to the first breach that is enough. States that break go no further. */
-  run(isEnough?: (breach: Breach) => boolean): this {
+  /** Explores to a fixpoint. States that break go no further. */
+  run(): this {
+    return this.explore(this.nodes);
+  }
+
+  /**
+   * Explores no further than to the first breach that is enough, without places at which nothing that counts is done. What is
+   * reached is known only at the places that are asked about.
+   */
+  runUntil(isEnough: (breach: Breach) => boolean, asked: (id: number) => boolean): this {
+    return this.explore(bypasses(this.transitions, asked), isEnough);
+  }
+
+  private explore(standIns: readonly Node[], isEnough?: (breach: Breach) => boolean): this {
     const { factoring } = this.space;
     const { graph } = this.transitions.model;
     const rank = graph.ranks;
     const byRank: (Node | undefined)[] = [];
     for (const node of this.nodes) if (rank[node.id]! >= 0) byRank[rank[node.id]!] = node;
     const fresh: Factored[] = this.nodes.map(() => factoring.none);
-    fresh[graph.start.id] = factoring.of(this.start);
     const pauses: (readonly Transition[])[] = this.nodes.map(() => []);
-    pauses[graph.start.id] = this.transitions.pausesAt(graph.start);
+    const start = standIns[graph.start.id]!;
+    fresh[start.id] = factoring.of(this.start);
+    pauses[start.id] = this.transitions.pausesAt(start);
     let at = 0;
     while (at < byRank.length) {
       const node = byRank[at]!;
-      const states = factoring.sharpened(factoring.diff(fresh[node.id]!, this.met[node.id]!));
+      const come = fresh[node.id]!;
+      const states = come.core === EMPTY ? come : factoring.sharpened(factoring.diff(come, this.met[node.id]!));
       fresh[node.id] = factoring.none;
       if (states.core === EMPTY) {
         at++;
@@ -102,9 +117,10 @@ export class Search {
           ? this.take(node, this.transitions.of(edge), grown)
           : factoring.forward(grown, this.transitions.lead(edge));
         if (image.core === EMPTY) continue;
-        fresh[edge.to.id] = factoring.or(fresh[edge.to.id]!, image);
-        pauses[edge.to.id] = joined(pauses[edge.to.id]!, this.independence.after(edge));
-        lowest = Math.min(lowest, rank[edge.to.id]!);
+        const to = standIns[edge.to.id]!;
+        fresh[to.id] = factoring.or(fresh[to.id]!, image);
+        pauses[to.id] = joined(pauses[to.id]!, this.independence.after(edge, to));
+        lowest = Math.min(lowest, rank[to.id]!);
       }
       if (isEnough && this.breaches.some(isEnough)) return this;
       at = Math.min(at, lowest);
@@ -135,16 +151,20 @@ export class Search {
   /** The states at the moment; those in which equipment changes at once are noted on the way. */
   private momentOf(transition: Transition, states: Factored): Factored {
     const { factoring, settled } = this.space;
-    const at = transition.operations.findIndex((operation) => operation.kind === "settle");
-    if (at < 0) return factoring.forward(states, transition.operations);
-    const ahead = factoring.forward(states, transition.operations.slice(0, at));
+    const { operations, settlesAt } = transition;
+    if (settlesAt === undefined) return factoring.forward(states, operations);
+    const ahead = factoring.forward(states, operations, 0, settlesAt);
     const moving = factoring.without(ahead, settled);
-    if (moving.core !== EMPTY)
-      this.unsettled.set(transition, factoring.or(this.unsettled.get(transition) ?? factoring.none, moving));
-    return factoring.forward(ahead, transition.operations.slice(at));
+    if (moving.core === EMPTY) return factoring.forward(ahead, operations, settlesAt + 1);
+    this.unsettled.set(transition, factoring.or(this.unsettled.get(transition) ?? factoring.none, moving));
+    return factoring.forward(ahead, operations, settlesAt);
   }
 
-  /** Adds the states and all that these pauses make of them; gives what was added. Each is taken with all that is there by then. */
+  /**
+   * Adds the states and all that these pauses make of them; gives what was added. Each is taken with all that is there by then.
+   * A pause that is done with all there is need not be taken with what a pause independent of it adds: that comes to what the
+   * other, which is now done with all there was as well, makes of what this one made.
+   */
   private pause(node: Node, states: Factored, pauses: readonly Transition[]): Factored {
     const { factoring } = this.space;
     let added = states;
@@ -153,18 +173,29 @@ export class Search {
     for (let at = 0, idle = 0; idle < pauses.length; at = (at + 1) % pauses.length) {
       const from = pending[at]!;
       pending[at] = factoring.none;
-      const fresh = from.core === EMPTY ? from : factoring.diff(this.take(node, pauses[at]!, from), met);
+      const fresh = this.canCome(pauses[at]!, from)
+        ? factoring.diff(this.take(node, pauses[at]!, from), met)
+        : factoring.none;
       idle = fresh.core === EMPTY ? idle + 1 : 0;
       if (fresh.core === EMPTY) continue;
       added = factoring.or(added, fresh);
       met = factoring.or(met, fresh);
-      pending.forEach((waiting, index) => {
-        pending[index] = factoring.or(waiting, fresh);
-      });
+      for (let index = 0; index < pauses.length; index++) {
+        const waiting = pending[index]!;
+        if (waiting.core !== EMPTY || index === at || this.independence.canFollow(pauses[at]!, pauses[index]!))
+          pending[index] = factoring.or(waiting, fresh);
+      }
     }
     this.met[node.id] = met;
     this.reached[node.id] = undefined;
     return added;
+  }
+
+  /** A first look at what a pause asks of the states: most ask in vain. */
+  private canCome({ operations }: Transition, states: Factored): boolean {
+    if (states.core === EMPTY) return false;
+    const [first] = operations;
+    return first?.kind !== "assume" || this.space.factoring.meets(states, this.space.set(first.condition));
   }
 
   /**
