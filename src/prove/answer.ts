@@ -3,7 +3,8 @@ import type { Edge, Node } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
-import { type Goal, type Path, shortestPath } from "../machine/symbolic/trace.js";
+import { type Path, shortestPath } from "../machine/symbolic/trace.js";
+import type { Goal } from "../machine/symbolic/waves.js";
 import { type Monitor, type Transition, Transitions } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { type Context, wholeWith } from "./context.js";
@@ -63,8 +64,9 @@ export function ask(context: Context, query: Query, first?: Search): Answer {
   try {
     let slice = firstSlice(context, query);
     for (let round = 0; round < REFINEMENTS; round++) {
-      const search = (round === 0 && first ? first : searchIn(context, query, slice)).run(({ transition }) =>
-        counts(query, transition),
+      const search = (round === 0 && first ? first : searchIn(context, query, slice)).runUntil(
+        ({ transition }) => counts(query, transition),
+        (id) => query.atPlace.has(id),
       );
       if (!isBroken(search, query)) return { verdict: "holds" };
       const path = shortestPath(search, goalOf(search, query), inText(context, search), context.limits.deadline);

@@ -13,7 +13,7 @@ export class Independence {
   private readonly prints = new Map<Transition, Footprint>();
   private readonly dependents = new Map<Transition, Map<readonly Transition[], readonly Transition[]>>();
   private readonly pairs = new Map<Transition, Map<Transition, boolean>>();
-  private readonly needs = new Map<Edge, readonly Transition[]>();
+  private readonly needs = new Map<Edge, { readonly to: Node; readonly pauses: readonly Transition[] }>();
   private readonly ready = new Map<readonly Transition[], boolean>();
 
   constructor(private readonly transitions: Transitions) {}
@@ -21,10 +21,10 @@ export class Independence {
   /** The pauses at a place that the states which an edge brings there have to be carried through. */
   after(edge: Edge, to: Node): readonly Transition[] {
     const known = this.needs.get(edge);
-    if (known) return known;
-    const made = this.compute(edge, to);
-    this.needs.set(edge, made);
-    return made;
+    if (known?.to === to) return known.pauses;
+    const pauses = this.compute(edge, to);
+    this.needs.set(edge, { to, pauses });
+    return pauses;
   }
 
   private compute(edge: Edge, to: Node): readonly Transition[] {
@@ -41,8 +41,8 @@ export class Independence {
     return needed.size === pauses.length ? pauses : [...needed];
   }
 
-  /** Must one pause be taken again with what another has made? Both can happen at one place. */
-  canFollow(one: Transition, other: Transition): boolean {
+  /** Can it matter which of two pauses that happen at one place comes first? */
+  isOrdered(one: Transition, other: Transition): boolean {
     if (one.broken !== FALSE || other.broken !== FALSE) return true;
     const row = this.pairs.get(one) ?? new Map<Transition, boolean>();
     this.pairs.set(one, row);

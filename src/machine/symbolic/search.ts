@@ -38,7 +38,8 @@ export class Search {
   private readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   private readonly nodes: readonly Node[];
   private readonly deadline: (() => boolean) | undefined;
-  private readonly independence: Independence;
+  readonly independence: Independence;
+  private incoming: ReadonlyMap<Node, readonly Edge[]> | undefined;
   /** By node id, pauses included. */
   private readonly met: Factored[];
   private readonly reached: (Ref | undefined)[];
@@ -128,6 +129,19 @@ export class Search {
     return this;
   }
 
+  /** The pauses at a place that can lead to anything new there, whatever edge was taken to it. */
+  pausesWorthwhile(node: Node): readonly Transition[] {
+    const pauses = this.transitions.pausesAt(node);
+    if (pauses.length === 0 || node === this.transitions.model.graph.start) return pauses;
+    const worth = new Set(this.edgesTo(node).flatMap((edge) => this.independence.after(edge, node)));
+    return pauses.filter((pause) => worth.has(pause));
+  }
+
+  edgesTo(node: Node): readonly Edge[] {
+    this.incoming ??= incomingOf(this.transitions.model.graph.edges);
+    return this.incoming.get(node) ?? [];
+  }
+
   /** The states after one transition; those that break are noted, and dropped. */
   private take(from: Node, transition: Transition, states: Factored): Factored {
     const { factoring } = this.space;
@@ -182,7 +196,7 @@ export class Search {
       met = factoring.or(met, fresh);
       for (let index = 0; index < pauses.length; index++) {
         const waiting = pending[index]!;
-        if (waiting.core !== EMPTY || index === at || this.independence.canFollow(pauses[at]!, pauses[index]!))
+        if (waiting.core !== EMPTY || index === at || this.independence.isOrdered(pauses[at]!, pauses[index]!))
           pending[index] = factoring.or(waiting, fresh);
       }
     }
@@ -290,4 +304,14 @@ export class Search {
 function joined(some: readonly Transition[], more: readonly Transition[]): readonly Transition[] {
   if (some === more || more.length === 0) return some;
   return some.length === 0 ? more : [...new Set([...some, ...more])];
+}
+
+function incomingOf(edges: readonly Edge[]): ReadonlyMap<Node, readonly Edge[]> {
+  const found = new Map<Node, Edge[]>();
+  for (const edge of edges) {
+    const present = found.get(edge.to);
+    if (present) present.push(edge);
+    else found.set(edge.to, [edge]);
+  }
+  return found;
 }

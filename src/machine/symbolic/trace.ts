@@ -1,17 +1,10 @@
 import { InvariantError, invariant } from "../../invariant.js";
 import type { Variable } from "../expression.js";
-import type { Edge, Node } from "../graph/graph.js";
+import type { Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
-import { OutOfTime, type Search } from "./search.js";
-
-/** What a shortest path is looked for to: a moment of a transition, or a place. */
-export interface Goal {
-  /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
-  readonly atMoment: (transition: Transition, from: Node) => Ref;
-  /** What is wrong at a place, by node id. */
-  readonly atPlace: ReadonlyMap<number, Ref>;
-}
+import type { Search } from "./search.js";
+import { costOf, type Goal, type Hit, type Wave, Waves } from "./waves.js";
 
 /** A shortest way to a goal. Transitions fix the branches and the delayed changes. */
 export interface Path {
@@ -28,22 +21,6 @@ export interface PathStep {
   readonly transition: Transition;
 }
 
-interface Wave {
-  readonly states: Map<number, Ref>;
-  readonly layer: number;
-  /** Came from the wave before it at no cost. */
-  readonly free: boolean;
-}
-
-interface Hit {
-  readonly wave: number;
-  readonly node: Node;
-  readonly transition?: Transition;
-  readonly states: Ref;
-  /** All that is asked for, reached or not. */
-  readonly asked: Ref;
-}
-
 /** The path of fewest moments to the goal; of equals the one whose last step `prefer`s lowest. Undefined: none leads there. */
 export function shortestPath(
   search: Search,
@@ -51,24 +28,14 @@ export function shortestPath(
   prefer: (path: Path) => number,
   deadline?: () => boolean,
 ): Path | undefined {
-  const { graph } = search.transitions.model;
-  const waves: Wave[] = [{ states: new Map([[graph.start.id, search.start]]), layer: 0, free: false }];
-  const seen: Ref[] = graph.nodes.map(() => EMPTY);
-  seen[graph.start.id] = search.start;
-  const incoming = incomingOf(graph.edges);
-  for (let layer = 0; waves.at(-1)!.states.size > 0; layer++) {
-    const first = waves.length - 1;
-    closeLayer(search, waves, seen, layer);
-    if (deadline?.()) throw new OutOfTime();
-    const hits = hitsOf(search, goal, waves, first);
-    if (hits.length > 0)
-      return best(
-        hits.map((hit) => backtrack(search, waves, incoming, hit, layer)),
+  const waves = new Waves(search, goal, deadline);
+  const hits = waves.flood();
+  return hits.length === 0
+    ? undefined
+    : best(
+        hits.map((hit) => backtrack(search, waves, hit)),
         prefer,
       );
-    waves.push({ states: stepOn(search, waves, first, seen), layer: layer + 1, free: false });
-  }
-  return undefined;
 }
 
 function best(paths: readonly Path[], prefer: (path: Path) => number): Path {
@@ -78,103 +45,18 @@ function best(paths: readonly Path[], prefer: (path: Path) => number): Path {
   });
 }
 
-/** Adds the waves that passes and ticks make, until nothing is new. */
-function closeLayer(search: Search, waves: Wave[], seen: Ref[], layer: number): void {
-  for (let wave = waves.at(-1)!; wave.states.size > 0; wave = waves.at(-1)!) {
-    const next = new Map<number, Ref>();
-    for (const [id, states] of wave.states) {
-      const node = search.transitions.model.graph.nodes[id]!;
-      for (const edge of search.edgesFrom(node)) {
-        if (edge.kind !== "act")
-          spread(search, next, seen, edge.to, image(search, search.transitions.of(edge), states));
-      }
-    }
-    if (next.size === 0) return;
-    waves.push({ states: next, layer, free: true });
-  }
-}
-
-function stepOn(search: Search, waves: readonly Wave[], first: number, seen: Ref[]): Map<number, Ref> {
-  const next = new Map<number, Ref>();
-  for (const wave of waves.slice(first)) {
-    for (const [id, states] of wave.states) {
-      const node = search.transitions.model.graph.nodes[id]!;
-      for (const pause of search.transitions.pausesAt(node))
-        spread(search, next, seen, node, image(search, pause, states));
-      for (const edge of search.edgesFrom(node)) {
-        if (edge.kind === "act")
-          spread(search, next, seen, edge.to, image(search, search.transitions.of(edge), states));
-      }
-    }
-  }
-  return next;
-}
-
-function spread(search: Search, into: Map<number, Ref>, seen: Ref[], to: Node, states: Ref): void {
-  const { bdd } = search.space;
-  const fresh = bdd.diff(states, seen[to.id]!);
-  if (fresh === EMPTY) return;
-  seen[to.id] = bdd.or(seen[to.id]!, fresh);
-  into.set(to.id, bdd.or(into.get(to.id) ?? EMPTY, fresh));
-}
-
-function image(search: Search, transition: Transition, states: Ref): Ref {
-  const { space } = search;
-  const moment = space.forward(states, transition.operations);
-  return space.forward(space.bdd.diff(moment, space.set(transition.broken)), transition.rest);
-}
-
-function hitsOf(search: Search, goal: Goal, waves: readonly Wave[], first: number): readonly Hit[] {
-  const { space, transitions } = search;
-  const atPlaces: Hit[] = [];
-  const atMoments: Hit[] = [];
-  for (let index = first; index < waves.length; index++) {
-    for (const [id, states] of waves[index]!.states) {
-      const node = transitions.model.graph.nodes[id]!;
-      const asked = goal.atPlace.get(id) ?? EMPTY;
-      const wrong = space.bdd.and(states, asked);
-      if (wrong !== EMPTY) atPlaces.push({ wave: index, node, states: wrong, asked });
-      const ways = [...transitions.pausesAt(node), ...search.edgesFrom(node).map((edge) => transitions.of(edge))];
-      for (const transition of ways) {
-        const asked = goal.atMoment(transition, node);
-        if (asked === EMPTY) continue;
-        const broken = space.bdd.and(space.forward(states, transition.operations), asked);
-        if (broken !== EMPTY) atMoments.push({ wave: index, node, transition, states: broken, asked });
-      }
-    }
-  }
-  if (atPlaces.length > 0) return atPlaces;
-  const free = atMoments.filter((hit) => costOf(hit.transition!) === 0);
-  return free.length > 0 ? free : atMoments;
-}
-
-function costOf(transition: Transition): number {
-  return transition.cause.kind === "edge" && transition.cause.edge.kind !== "act" ? 0 : 1;
-}
-
-function incomingOf(edges: readonly Edge[]): ReadonlyMap<number, readonly Edge[]> {
-  const found = new Map<number, Edge[]>();
-  for (const edge of edges) found.set(edge.to.id, [...(found.get(edge.to.id) ?? []), edge]);
-  return found;
-}
-
-function backtrack(
-  search: Search,
-  waves: readonly Wave[],
-  incoming: ReadonlyMap<number, readonly Edge[]>,
-  hit: Hit,
-  layer: number,
-): Path {
+function backtrack(search: Search, { waves }: Waves, hit: Hit): Path {
   const { space } = search;
   const steps: PathStep[] = [];
   let { wave, node } = hit;
-  let states = hit.states;
+  let states = space.factoring.plain(hit.states);
+  const { layer } = waves[wave]!;
   if (hit.transition) {
     steps.push({ from: node, transition: hit.transition });
-    states = space.backwardWithin(states, hit.transition.operations, waves[wave]!.states.get(node.id)!);
+    states = space.backwardWithin(states, hit.transition.operations, statesAt(search, waves[wave]!, node)!);
   }
   while (wave > 0) {
-    const found = predecessor(search, waves, incoming, wave, node, states);
+    const found = predecessor(search, waves, wave, node, states);
     steps.push({ from: found.node, transition: found.transition });
     ({ wave, node, states } = found);
   }
@@ -196,29 +78,30 @@ interface Found {
   readonly states: Ref;
 }
 
-function predecessor(
-  search: Search,
-  waves: readonly Wave[],
-  incoming: ReadonlyMap<number, readonly Edge[]>,
-  wave: number,
-  node: Node,
-  states: Ref,
-): Found {
+function predecessor(search: Search, waves: readonly Wave[], wave: number, node: Node, states: Ref): Found {
   const { transitions } = search;
   const { free, layer } = waves[wave]!;
-  const edges = (incoming.get(node.id) ?? []).filter((edge) => (edge.kind !== "act") === free);
+  const edges = search.edgesTo(node).filter((edge) => (edge.kind !== "act") === free);
   const ways = edges.map((edge) => ({ from: edge.from, transition: transitions.of(edge) }));
   if (!free) ways.push(...transitions.pausesAt(node).map((transition) => ({ from: node, transition })));
   for (let index = wave - 1; index >= 0; index--) {
     if (free ? index < wave - 1 : waves[index]!.layer < layer - 1) break;
     for (const { from, transition } of ways) {
-      const here = waves[index]!.states.get(from.id);
+      const here = statesAt(search, waves[index]!, from);
       if (here === undefined) continue;
       const before = search.before(transition, states, here);
       if (before !== EMPTY) return { wave: index, node: from, transition, states: before };
     }
   }
   throw new InvariantError("a wave has no predecessor");
+}
+
+function statesAt({ space }: Search, wave: Wave, node: Node): Ref | undefined {
+  const arrivals = wave.at.get(node);
+  if (!arrivals) return undefined;
+  return space.factoring.plain(
+    arrivals.reduce((sum, { states }) => space.factoring.or(sum, states), space.factoring.none),
+  );
 }
 
 /** Some values of a variable: what a literal of a condition on starts says. */

@@ -45,7 +45,10 @@ function witness(context: Context, query: Query): ReadonlySet<Variable> | undefi
 
 function isGood(context: Context, query: Query, slice: ReadonlySet<Variable>): boolean {
   try {
-    const search = searchIn(context, query, slice).run(() => true);
+    const search = searchIn(context, query, slice).runUntil(
+      () => true,
+      (id) => query.atPlace.has(id),
+    );
     const { space } = search;
     if (search.breaches.length > 0) return false;
     return [...query.atPlace].every(([id, wrong]) => space.bdd.and(search.reachedAt(id), space.set(wrong)) === EMPTY);
