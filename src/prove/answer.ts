@@ -3,8 +3,7 @@ import type { Edge, Node } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
-import { type Path, shortestPath } from "../machine/symbolic/trace.js";
-import type { Goal } from "../machine/symbolic/waves.js";
+import { type Goal, type Path, shortestPath } from "../machine/symbolic/trace.js";
 import { type Monitor, type Transition, Transitions } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { type Context, wholeWith } from "./context.js";
@@ -69,7 +68,7 @@ export function ask(context: Context, query: Query, first?: Search): Answer {
         (id) => query.atPlace.has(id),
       );
       if (!isBroken(search, query)) return { verdict: "holds" };
-      const path = shortestPath(search, goalOf(search, query), inText(context, search), context.limits.deadline);
+      const path = shortestPath(search, goalOf(search, query), inText(context, search));
       const lifted = path && lift(context, query, path);
       if (lifted) return { verdict: "violated", ...lifted, relevant: slice };
       const left =
@@ -117,7 +116,7 @@ function lift(
 function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>): Answer {
   const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
   if (!isBroken(search, query)) return { verdict: "holds" };
-  const path = shortestPath(search, goalOf(search, query), inText(context, search), context.limits.deadline);
+  const path = shortestPath(search, goalOf(search, query), inText(context, search));
   return path ? { verdict: "violated", search, path, relevant } : { verdict: "unproved" };
 }
 
@@ -188,8 +187,7 @@ export function searchIn(
 function goalOf(search: Search, query: Query): Goal {
   const { space } = search;
   const atPlace = new Map([...query.atPlace].map(([id, wrong]) => [id, space.set(wrong)]));
-  const atMoment = (transition: Transition) => (counts(query, transition) ? space.set(transition.broken) : EMPTY);
-  return { atMoment, atPlace };
+  return { atPlace, atBreach: (transition) => counts(query, transition) };
 }
 
 function counts({ byActs }: Query, { cause }: Transition): boolean {

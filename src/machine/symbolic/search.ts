@@ -109,7 +109,7 @@ export class Search {
         at++;
         continue;
       }
-      if (this.deadline?.()) throw new OutOfTime();
+      this.watchTime();
       const grown = this.pause(node, states, pauses[node.id]!);
       pauses[node.id] = [];
       let lowest = at + 1;
@@ -135,6 +135,11 @@ export class Search {
     if (pauses.length === 0 || node === this.transitions.model.graph.start) return pauses;
     const worth = new Set(this.edgesTo(node).flatMap((edge) => this.independence.after(edge, node)));
     return pauses.filter((pause) => worth.has(pause));
+  }
+
+  /** Throws `OutOfTime` once the time given is over. */
+  watchTime(): void {
+    if (this.deadline?.()) throw new OutOfTime();
   }
 
   edgesTo(node: Node): readonly Edge[] {
@@ -241,7 +246,7 @@ export class Search {
     }
     const isAnswered = () => [...asked].every(([id, states]) => bdd.diff(states, good.get(id) ?? EMPTY) === EMPTY);
     while (fresh.size > 0 && !isAnswered()) {
-      if (this.deadline?.()) throw new OutOfTime();
+      this.watchTime();
       const [id, states] = [...fresh][0]!;
       fresh.delete(id);
       const node = this.nodes[id]!;

@@ -3,8 +3,9 @@ import type { Variable } from "../expression.js";
 import type { Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
+import type { Factored } from "./factored.js";
 import type { Search } from "./search.js";
-import { costOf, type Goal, type Hit, type Wave, Waves } from "./waves.js";
+import { costOf, type FirstBreach, type Layer, Waves } from "./waves.js";
 
 /** A shortest way to a goal. Transitions fix the branches and the delayed changes. */
 export interface Path {
@@ -21,21 +22,102 @@ export interface PathStep {
   readonly transition: Transition;
 }
 
+/** What a shortest path is looked for to, and what else is asked for. */
+export interface Goal {
+  /** What is wrong at a place, by node id. */
+  readonly atPlace: ReadonlyMap<number, Ref>;
+  /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
+  readonly atMoment?: (transition: Transition) => Ref;
+  /** Does it count where a monitor breaks at this transition? Absent: nowhere. */
+  readonly atBreach?: (transition: Transition) => boolean;
+}
+
+/** Where what is asked for is met. */
+interface Hit {
+  readonly wave: number;
+  readonly node: Node;
+  readonly transition?: Transition;
+  readonly states: Factored;
+  /** All that is asked for, reached or not. */
+  readonly asked: Ref;
+}
+
 /** The path of fewest moments to the goal; of equals the one whose last step `prefer`s lowest. Undefined: none leads there. */
-export function shortestPath(
-  search: Search,
-  goal: Goal,
-  prefer: (path: Path) => number,
-  deadline?: () => boolean,
-): Path | undefined {
-  const waves = new Waves(search, goal, deadline);
-  const hits = waves.flood();
-  return hits.length === 0
-    ? undefined
-    : best(
+export function shortestPath(search: Search, goal: Goal, prefer: (path: Path) => number): Path | undefined {
+  const waves = floods.get(search) ?? new Waves(search);
+  floods.set(search, waves);
+  for (let index = 0; ; index++) {
+    const layer = waves.layer(index);
+    if (!layer) return undefined;
+    const hits = hitsIn(search, goal, waves, index, layer);
+    if (hits.length > 0)
+      return best(
         hits.map((hit) => backtrack(search, waves, hit)),
         prefer,
       );
+  }
+}
+
+/** Kept: several stories can be told of one search. */
+const floods = new WeakMap<Search, Waves>();
+
+/** At places first, then on free edges, then at the moments that come next. */
+function hitsIn(search: Search, goal: Goal, waves: Waves, index: number, layer: Layer): readonly Hit[] {
+  const atPlaces = hitsAtPlaces(search, goal, waves, layer);
+  if (atPlaces.length > 0) return atPlaces;
+  const moments = goal.atMoment ? hitsAtMoments(search, goal.atMoment, waves, layer) : [];
+  const free = moments.filter((hit) => costOf(hit.transition!) === 0);
+  if (!goal.atBreach) return free.length > 0 ? free : moments;
+  const freeBreaches = breachHits(search, goal.atBreach, layer.freeBreaches);
+  if (free.length + freeBreaches.length > 0) return [...free, ...freeBreaches];
+  return [...moments, ...breachHits(search, goal.atBreach, waves.breachesAfter(index))];
+}
+
+function breachHits(
+  { space }: Search,
+  counts: (transition: Transition) => boolean,
+  breaches: readonly FirstBreach[],
+): readonly Hit[] {
+  return breaches
+    .filter(({ transition }) => counts(transition))
+    .map((breach) => ({ ...breach, asked: space.set(breach.transition.broken) }));
+}
+
+function hitsAtPlaces({ space }: Search, { atPlace }: Goal, waves: Waves, { first, last }: Layer): readonly Hit[] {
+  const hits: Hit[] = [];
+  if (atPlace.size === 0) return hits;
+  for (let wave = first; wave < last; wave++) {
+    for (const node of waves.waves[wave]!.at.keys()) {
+      const asked = atPlace.get(node.id) ?? EMPTY;
+      if (asked === EMPTY) continue;
+      const states = space.factoring.and(waves.statesAt(wave, node), asked);
+      if (states.core !== EMPTY) hits.push({ wave, node, states, asked });
+    }
+  }
+  return hits;
+}
+
+function hitsAtMoments(
+  search: Search,
+  atMoment: (transition: Transition) => Ref,
+  waves: Waves,
+  { first, last }: Layer,
+): readonly Hit[] {
+  const { transitions, space } = search;
+  const hits: Hit[] = [];
+  for (let wave = first; wave < last; wave++) {
+    for (const node of waves.waves[wave]!.at.keys()) {
+      const ways = [...transitions.pausesAt(node), ...search.edgesFrom(node).map((edge) => transitions.of(edge))];
+      for (const transition of ways) {
+        const asked = atMoment(transition);
+        if (asked === EMPTY) continue;
+        const moment = space.factoring.forward(waves.statesAt(wave, node), transition.operations);
+        const states = space.factoring.and(moment, asked);
+        if (states.core !== EMPTY) hits.push({ wave, node, transition, states, asked });
+      }
+    }
+  }
+  return hits;
 }
 
 function best(paths: readonly Path[], prefer: (path: Path) => number): Path {
@@ -45,7 +127,8 @@ function best(paths: readonly Path[], prefer: (path: Path) => number): Path {
   });
 }
 
-function backtrack(search: Search, { waves }: Waves, hit: Hit): Path {
+function backtrack(search: Search, flood: Waves, hit: Hit): Path {
+  const { waves } = flood;
   const { space } = search;
   const steps: PathStep[] = [];
   let { wave, node } = hit;
@@ -53,10 +136,10 @@ function backtrack(search: Search, { waves }: Waves, hit: Hit): Path {
   const { layer } = waves[wave]!;
   if (hit.transition) {
     steps.push({ from: node, transition: hit.transition });
-    states = space.backwardWithin(states, hit.transition.operations, statesAt(search, waves[wave]!, node)!);
+    states = space.backwardWithin(states, hit.transition.operations, statesAt(search, flood, wave, node));
   }
   while (wave > 0) {
-    const found = predecessor(search, waves, wave, node, states);
+    const found = predecessor(search, flood, wave, node, states);
     steps.push({ from: found.node, transition: found.transition });
     ({ wave, node, states } = found);
   }
@@ -78,7 +161,8 @@ interface Found {
   readonly states: Ref;
 }
 
-function predecessor(search: Search, waves: readonly Wave[], wave: number, node: Node, states: Ref): Found {
+function predecessor(search: Search, flood: Waves, wave: number, node: Node, states: Ref): Found {
+  const { waves } = flood;
   const { transitions } = search;
   const { free, layer } = waves[wave]!;
   const edges = search.edgesTo(node).filter((edge) => (edge.kind !== "act") === free);
@@ -87,8 +171,8 @@ function predecessor(search: Search, waves: readonly Wave[], wave: number, node:
   for (let index = wave - 1; index >= 0; index--) {
     if (free ? index < wave - 1 : waves[index]!.layer < layer - 1) break;
     for (const { from, transition } of ways) {
-      const here = statesAt(search, waves[index]!, from);
-      if (here === undefined) continue;
+      if (!waves[index]!.at.has(from)) continue;
+      const here = statesAt(search, flood, index, from);
       const before = search.before(transition, states, here);
       if (before !== EMPTY) return { wave: index, node: from, transition, states: before };
     }
@@ -96,12 +180,8 @@ function predecessor(search: Search, waves: readonly Wave[], wave: number, node:
   throw new InvariantError("a wave has no predecessor");
 }
 
-function statesAt({ space }: Search, wave: Wave, node: Node): Ref | undefined {
-  const arrivals = wave.at.get(node);
-  if (!arrivals) return undefined;
-  return space.factoring.plain(
-    arrivals.reduce((sum, { states }) => space.factoring.or(sum, states), space.factoring.none),
-  );
+function statesAt({ space }: Search, waves: Waves, wave: number, node: Node): Ref {
+  return space.factoring.plain(waves.statesAt(wave, node));
 }
 
 /** Some values of a variable: what a literal of a condition on starts says. */

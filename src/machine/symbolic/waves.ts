@@ -1,16 +1,8 @@
 import type { Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
-import { EMPTY, type Ref } from "./bdd.js";
+import { EMPTY } from "./bdd.js";
 import type { Factored } from "./factored.js";
-import { OutOfTime, type Search } from "./search.js";
-
-/** What a shortest path is looked for to: a moment of a transition, or a place. */
-export interface Goal {
-  /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
-  readonly atMoment: (transition: Transition, from: Node) => Ref;
-  /** What is wrong at a place, by node id. */
-  readonly atPlace: ReadonlyMap<number, Ref>;
-}
+import type { Search } from "./search.js";
 
 /** States that take equally many moments, and equally many free edges after the last of them. */
 export interface Wave {
@@ -26,30 +18,33 @@ interface Arrival {
   readonly by: Transition | undefined;
 }
 
-/** Where what is asked for is met. */
-export interface Hit {
+/** Where a monitor finds something wrong at a moment. */
+export interface FirstBreach {
   readonly wave: number;
   readonly node: Node;
-  readonly transition?: Transition;
+  readonly transition: Transition;
   readonly states: Factored;
-  /** All that is asked for, reached or not. */
-  readonly asked: Ref;
+}
+
+/** The waves that take equally many moments, and what breaks on the free edges and at the moments after them. */
+export interface Layer {
+  readonly first: number;
+  readonly last: number;
+  readonly freeBreaches: readonly FirstBreach[];
 }
 
 /**
- * Breadth first by moments from the start, up to the goal. Two pauses of which neither touches what the other does come to the
- * same in both orders, and to equally many moments: only one order is gone, the earlier of the list first.
+ * Breadth first by moments from the start, as far as is asked for. Two pauses of which neither touches what the other does come
+ * to the same in both orders, and to equally many moments: only one order is gone, that of the list.
  */
 export class Waves {
   readonly waves: Wave[];
+  private readonly layers: Layer[] = [];
+  private readonly breaches: (readonly FirstBreach[])[] = [];
   private readonly seen: Factored[];
   private readonly worthwhile = new Map<Node, readonly Transition[]>();
 
-  constructor(
-    private readonly search: Search,
-    private readonly goal: Goal,
-    private readonly deadline: (() => boolean) | undefined,
-  ) {
+  constructor(private readonly search: Search) {
     const { graph } = search.transitions.model;
     const { factoring } = search.space;
     const states = factoring.sharpened(factoring.of(search.start));
@@ -58,75 +53,70 @@ export class Waves {
     this.seen[graph.start.id] = states;
   }
 
-  /** All hits of the fewest moments: at places first, then those of free edges. */
-  flood(): readonly Hit[] {
-    for (let layer = 0; this.waves.at(-1)!.at.size > 0; layer++) {
-      const first = this.waves.length - 1;
-      const free = this.closeLayer(layer);
-      const atPlaces = this.atPlaces(first);
-      if (atPlaces.length > 0) return atPlaces;
-      if (free.length > 0) return free;
-      const hits = this.stepOn(layer, first);
-      if (hits.length > 0) return hits;
-    }
-    return [];
+  /** The states that so many moments lead to; undefined where all were met before. */
+  layer(index: number): Layer | undefined {
+    const known = this.layers[index];
+    if (known) return known;
+    if (index > 0) this.breachesAfter(index - 1);
+    const first = this.waves.length - 1;
+    if (this.waves[first]!.at.size === 0) return undefined;
+    const freeBreaches = this.close(index);
+    const made = { first, last: this.waves.length, freeBreaches };
+    this.layers.push(made);
+    return made;
   }
 
-  private atPlaces(first: number): readonly Hit[] {
-    const { factoring } = this.search.space;
-    const hits: Hit[] = [];
-    for (let wave = first; wave < this.waves.length; wave++) {
-      for (const [node, arrivals] of this.waves[wave]!.at) {
-        const asked = this.goal.atPlace.get(node.id) ?? EMPTY;
-        if (asked === EMPTY) continue;
-        const states = factoring.and(this.sum(arrivals), asked);
-        if (states.core !== EMPTY) hits.push({ wave, node, states, asked });
-      }
-    }
-    return hits;
+  /** What breaks at the moment after a layer: in pauses first, then by acts. */
+  breachesAfter(index: number): readonly FirstBreach[] {
+    this.breaches[index] ??= this.stepOn(index);
+    return this.breaches[index]!;
+  }
+
+  /** All states of a wave at a place. */
+  statesAt(wave: number, node: Node): Factored {
+    return this.sum(this.waves[wave]!.at.get(node) ?? []);
   }
 
   /** Adds the waves that passes and ticks make, until nothing is new. */
-  private closeLayer(layer: number): readonly Hit[] {
-    const hits: Hit[] = [];
-    for (let wave = this.waves.length - 1; this.waves[wave]!.at.size > 0; wave++) {
+  private close(layer: number): readonly FirstBreach[] {
+    const found: FirstBreach[] = [];
+    for (let wave = this.waves.length - 1; ; wave++) {
       const next: Wave = { at: new Map(), layer, free: true };
-      for (const [node, arrivals] of this.waves[wave]!.at) this.goOn(wave, node, this.sum(arrivals), next, hits);
-      if (next.at.size === 0) break;
+      for (const [node, arrivals] of this.waves[wave]!.at) this.goOn(wave, node, this.sum(arrivals), next, found);
+      if (next.at.size === 0) return found;
       this.waves.push(next);
     }
-    return hits;
   }
 
-  /** One moment more: pauses and acts. What both lead to counts as come by the act. */
-  private stepOn(layer: number, first: number): readonly Hit[] {
-    const next: Wave = { at: new Map(), layer: layer + 1, free: false };
-    const byPause: Hit[] = [];
-    const byAct: Hit[] = [];
-    const last = this.waves.length;
-    for (let wave = first; wave < last; wave++)
-      for (const [node, arrivals] of this.waves[wave]!.at) this.goOn(wave, node, this.sum(arrivals), next, byAct);
-    for (let wave = first; wave < last; wave++)
-      for (const [node, arrivals] of this.waves[wave]!.at) this.rest(wave, node, arrivals, next, byPause);
+  /** One moment more: acts and pauses. */
+  private stepOn(index: number): readonly FirstBreach[] {
+    const { first, last } = this.layers[index]!;
+    const next: Wave = { at: new Map(), layer: index + 1, free: false };
+    const byPause: FirstBreach[] = [];
+    const byAct: FirstBreach[] = [];
+    for (let wave = first; wave < last; wave++) {
+      for (const [node, arrivals] of this.waves[wave]!.at) {
+        this.goOn(wave, node, this.sum(arrivals), next, byAct);
+        this.rest(wave, node, arrivals, next, byPause);
+      }
+    }
     this.waves.push(next);
     return [...byPause, ...byAct];
   }
 
   /** Takes the edges from a place that are as free as the wave they lead to. */
-  private goOn(wave: number, node: Node, states: Factored, next: Wave, hits: Hit[]): void {
-    const { search } = this;
-    for (const edge of search.edgesFrom(node)) {
+  private goOn(wave: number, node: Node, states: Factored, next: Wave, found: FirstBreach[]): void {
+    for (const edge of this.search.edgesFrom(node)) {
       if ((edge.kind !== "act") !== next.free) continue;
-      const image = this.take(wave, node, search.transitions.of(edge), states, hits);
-      this.arrive(next, edge.to, { states: image, by: undefined });
+      const image = this.take(wave, node, this.search.transitions.of(edge), states, found);
+      this.arrive(next, edge.to, image, undefined);
     }
   }
 
-  private rest(wave: number, node: Node, arrivals: readonly Arrival[], next: Wave, hits: Hit[]): void {
+  private rest(wave: number, node: Node, arrivals: readonly Arrival[], next: Wave, found: FirstBreach[]): void {
     for (const pause of this.pausesAt(node)) {
       const from = this.sum(arrivals.filter(({ by }) => !by || this.mayFollow(node, by, pause)));
-      if (from.core === EMPTY) continue;
-      this.arrive(next, node, { states: this.take(wave, node, pause, from, hits), by: pause });
+      if (from.core !== EMPTY) this.arrive(next, node, this.take(wave, node, pause, from, found), pause);
     }
   }
 
@@ -138,30 +128,29 @@ export class Waves {
 
   private mayFollow(node: Node, by: Transition, pause: Transition): boolean {
     const pauses = this.pausesAt(node);
-    if (pauses.indexOf(pause) >= pauses.indexOf(by)) return true;
-    if (this.goal.atMoment(pause, node) !== EMPTY || this.goal.atMoment(by, node) !== EMPTY) return true;
-    return this.search.independence.isOrdered(by, pause);
+    return pauses.indexOf(pause) >= pauses.indexOf(by) || this.search.independence.isOrdered(by, pause);
   }
 
-  private take(wave: number, node: Node, transition: Transition, states: Factored, hits: Hit[]): Factored {
-    if (this.deadline?.()) throw new OutOfTime();
+  private take(wave: number, node: Node, transition: Transition, states: Factored, found: FirstBreach[]): Factored {
+    this.search.watchTime();
     const { space } = this.search;
     const { factoring } = space;
     const moment = factoring.forward(states, transition.operations);
     if (moment.core === EMPTY) return moment;
-    const asked = this.goal.atMoment(transition, node);
-    const wrong = asked === EMPTY ? factoring.none : factoring.and(moment, asked);
-    if (wrong.core !== EMPTY) hits.push({ wave, node, transition, states: wrong, asked });
-    return factoring.forward(factoring.without(moment, space.set(transition.broken)), transition.rest);
+    const wrong = space.set(transition.broken);
+    const broken = factoring.and(moment, wrong);
+    if (broken.core === EMPTY) return factoring.forward(moment, transition.rest);
+    found.push({ wave, node, transition, states: broken });
+    return factoring.forward(factoring.without(moment, wrong), transition.rest);
   }
 
-  private arrive(next: Wave, to: Node, { states, by }: Arrival): void {
+  private arrive(next: Wave, to: Node, states: Factored, by: Transition | undefined): void {
     const { factoring } = this.search.space;
     const fresh = factoring.diff(states, this.seen[to.id]!);
     if (fresh.core === EMPTY) return;
     this.seen[to.id] = factoring.or(this.seen[to.id]!, fresh);
-    const present = next.at.get(to);
     const arrival = { states: factoring.sharpened(fresh), by };
+    const present = next.at.get(to);
     if (present) present.push(arrival);
     else next.at.set(to, [arrival]);
   }

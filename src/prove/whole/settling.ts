@@ -195,12 +195,7 @@ function firstStep(
     const steps = bad.map(({ cause }) => (cause.kind === "edge" ? cause.edge.step : blameOf(path)));
     return steps.sort((one, other) => order(one) - order(other));
   };
-  const path = shortestPath(
-    search,
-    { atPlace, atMoment: () => EMPTY },
-    (path) => order(stepsAfter(path)[0]),
-    context.limits.deadline,
-  );
+  const path = shortestPath(search, { atPlace }, (path) => order(stepsAfter(path)[0]));
   if (!path) return { step: undefined };
   const step = stepsAfter(path)[0];
   const last = path.sets.at(-1)!;

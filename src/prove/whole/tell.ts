@@ -33,9 +33,9 @@ export interface Wrong {
 
 /** A finding with the shortest story to the wrong states; undefined where none is wrong. Unconfirmed: unproved. */
 export function tell(context: Context, search: Search, wrong: Wrong, telling: Telling): Finding | undefined {
-  const goal = { atPlace: wrong.atPlace ?? new Map(), atMoment: wrong.atMoment ?? (() => EMPTY) };
+  const goal = { atPlace: wrong.atPlace ?? new Map(), ...(wrong.atMoment ? { atMoment: wrong.atMoment } : {}) };
   const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
-  const path = shortestPath(search, goal, order, context.limits.deadline);
+  const path = shortestPath(search, goal, order);
   if (!path) return undefined;
   const target = path.sets.at(-1)!;
   const story = storyOf(search, path, {
