@@ -18,6 +18,8 @@ const EXISTS = 4;
 const AND_EXISTS = 5;
 const ITE = 6;
 const COFACTOR = 7;
+const AND_WITHIN = 8;
+const DIFF_WITHIN = 9;
 
 const LAST_LEVEL = 0x7fffffff;
 
@@ -181,9 +183,7 @@ export class Bdd {
 
   /** The set where the bits are as they are fixed, by level: 0, 1, or anything else for open. `id` stands for just these bits. */
   cofactor(a: Ref, bits: Uint8Array, id: number): Ref {
-    let at = a;
-    for (let bit = bits[this.levels[at]!]; at > FULL && bit !== undefined && bit < 2; bit = bits[this.levels[at]!])
-      at = bit === 1 ? this.highs[at]! : this.lows[at]!;
+    const at = this.followed(a, bits);
     if (at <= FULL) return at;
     const slot = this.slot(COFACTOR, at, id, 0);
     const known = this.recall(slot, COFACTOR, at, id, 0);
@@ -191,6 +191,44 @@ export class Bdd {
     const low = this.cofactor(this.lows[at]!, bits, id);
     const high = this.cofactor(this.highs[at]!, bits, id);
     return this.keep(slot, COFACTOR, at, id, 0, this.node(this.levels[at]!, low, high));
+  }
+
+  /** `and(a, cofactor(b))` in one pass, for a set that depends on open bits only. */
+  andWithin(a: Ref, b: Ref, bits: Uint8Array, id: number): Ref {
+    const at = this.followed(b, bits);
+    if (a === EMPTY || at === EMPTY) return EMPTY;
+    if (at === FULL || a === at) return a;
+    const slot = this.slot(AND_WITHIN, a, at, id);
+    const known = this.recall(slot, AND_WITHIN, a, at, id);
+    if (known >= 0) return known;
+    const level = Math.min(this.levels[a]!, this.levels[at]!);
+    const low = this.andWithin(this.lowAt(a, level), this.lowAt(at, level), bits, id);
+    const high = this.andWithin(this.highAt(a, level), this.highAt(at, level), bits, id);
+    return this.keep(slot, AND_WITHIN, a, at, id, this.node(level, low, high));
+  }
+
+  /** `diff(a, cofactor(b))` in one pass, for a set that depends on open bits only. */
+  diffWithin(a: Ref, b: Ref, bits: Uint8Array, id: number): Ref {
+    const at = this.followed(b, bits);
+    if (a === EMPTY || at === FULL || a === at) return EMPTY;
+    if (at === EMPTY) return a;
+    const slot = this.slot(DIFF_WITHIN, a, at, id);
+    const known = this.recall(slot, DIFF_WITHIN, a, at, id);
+    if (known >= 0) return known;
+    const level = Math.min(this.levels[a]!, this.levels[at]!);
+    const low = this.diffWithin(this.lowAt(a, level), this.lowAt(at, level), bits, id);
+    const high = this.diffWithin(this.highAt(a, level), this.highAt(at, level), bits, id);
+    return this.keep(slot, DIFF_WITHIN, a, at, id, this.node(level, low, high));
+  }
+
+  private followed(a: Ref, bits: Uint8Array): Ref {
+    let at = a;
+    while (at > FULL) {
+      const bit = bits[this.levels[at]!]!;
+      if (bit > 1) return at;
+      at = bit === 1 ? this.highs[at]! : this.lows[at]!;
+    }
+    return at;
   }
 
   /**
@@ -204,7 +242,7 @@ export class Bdd {
     const seen = new Set<Ref>([a]);
     for (const at of seen) {
       const level = this.levels[at]!;
-      for (const side of [1, 2]) {
+      for (let side = 1; side <= 2; side++) {
         const next = side === 1 ? this.lows[at]! : this.highs[at]!;
         if (next === EMPTY) continue;
         sides[level]! |= side;
@@ -214,11 +252,12 @@ export class Bdd {
       }
     }
     let over = this.levels[a]! > 0 ? 1 : 0;
-    return sides.map((side, level) => {
+    for (let level = 0; level < levels; level++) {
       if (level === this.levels[a]) over = 0;
       over += skips[level]!;
-      return over > 0 || side === 3 ? open : side - 1;
-    });
+      sides[level] = over > 0 || sides[level] === 3 ? open : sides[level]! - 1;
+    }
+    return sides;
   }
 
   /** The levels that a set depends on, in order. */

@@ -59,18 +59,20 @@ export class Factoring {
     if (a.fixed === b.fixed) return { fixed: a.fixed, core: this.#places.bdd.diff(a.core, b.core) };
     if (this.#areApart(a.fixed, b.fixed)) return a;
     const { bdd } = this.#places;
-    const other = bdd.and(this.#within(b.core, a.fixed), this.#literals(b.fixed, a.fixed));
-    return { fixed: a.fixed, core: bdd.diff(a.core, other) };
+    const { fixed } = a;
+    const shared = this.#literals(b.fixed, fixed);
+    const inside = bdd.diffWithin(bdd.and(a.core, shared), b.core, fixed.bits, fixed.id);
+    return { fixed, core: shared === FULL ? inside : bdd.or(inside, bdd.diff(a.core, shared)) };
   }
 
   /** The part of the set that lies in a diagram's. */
   and({ fixed, core }: Factored, states: Ref): Factored {
-    return { fixed, core: this.#places.bdd.and(core, this.#within(states, fixed)) };
+    return { fixed, core: this.#places.bdd.andWithin(core, states, fixed.bits, fixed.id) };
   }
 
   /** The part of the set that lies outside a diagram's. */
   without({ fixed, core }: Factored, states: Ref): Factored {
-    return { fixed, core: this.#places.bdd.diff(core, this.#within(states, fixed)) };
+    return { fixed, core: this.#places.bdd.diffWithin(core, states, fixed.bits, fixed.id) };
   }
 
   /** The same set, with all taken out that is the same in all of its states. */
@@ -78,9 +80,10 @@ export class Factoring {
     if (states.core <= FULL) return states;
     const { bdd, levels } = this.#places;
     const found = bdd.essential(states.core, levels, OPEN);
-    if (found.every((bit) => bit === OPEN)) return states;
+    if (!found.some((bit) => bit !== OPEN)) return states;
     const { bits } = states.fixed;
-    const fixed = this.#fix(found.map((bit, level) => (bit === OPEN ? bits[level]! : bit)));
+    for (let level = 0; level < levels; level++) if (found[level] === OPEN) found[level] = bits[level]!;
+    const fixed = this.#fix(found);
     return { fixed, core: this.#within(states.core, fixed) };
   }
 
@@ -208,12 +211,11 @@ export class Factoring {
     let rest = states;
     let sum = this.none;
     for (const { when, assign } of choice) {
-      const truth = this.#within(this.#places.set(when), rest.fixed);
-      const hit = this.#places.bdd.and(rest.core, truth);
-      if (hit === EMPTY) continue;
-      const hits = { fixed: rest.fixed, core: hit };
+      const truth = this.#places.set(when);
+      const hits = this.and(rest, truth);
+      if (hits.core === EMPTY) continue;
       sum = this.or(sum, this.#simultaneous(hits, choices, index + 1, [...taken, ...assign]));
-      rest = { fixed: rest.fixed, core: this.#places.bdd.diff(rest.core, truth) };
+      rest = this.without(rest, truth);
     }
     return this.or(sum, this.#simultaneous(rest, choices, index + 1, taken));
   }
