@@ -2,8 +2,10 @@ import { type Expression, FALSE, type Variable, variablesOf } from "../machine/e
 import type { Edge, Node } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
+import type { Goal } from "../machine/symbolic/goal.js";
+import { Guide } from "../machine/symbolic/guide.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
-import { type Goal, type Path, shortestPath } from "../machine/symbolic/trace.js";
+import { type Path, shortestPath } from "../machine/symbolic/trace.js";
 import { type Monitor, type Transition, Transitions } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { type Context, wholeWith } from "./context.js";
@@ -20,15 +22,16 @@ export interface Query {
   readonly byActs?: boolean;
 }
 
-export type Answer =
-  | { readonly verdict: "holds" }
-  | { readonly verdict: "unproved" }
-  | {
-      readonly verdict: "violated";
-      readonly search: Search;
-      readonly path: Path;
-      readonly relevant: ReadonlySet<Variable>;
-    };
+export type Answer = { readonly verdict: "holds" } | { readonly verdict: "unproved" } | Violated;
+
+export interface Violated {
+  readonly verdict: "violated";
+  readonly search: Search;
+  readonly path: Path;
+  readonly relevant: ReadonlySet<Variable>;
+  /** A search of the whole for the same question, gone through to the end. */
+  readonly explored?: Search;
+}
 
 const REFINEMENTS = 12;
 
@@ -116,8 +119,10 @@ function lift(
 function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>): Answer {
   const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
   if (!isBroken(search, query)) return { verdict: "holds" };
-  const path = shortestPath(search, goalOf(search, query), inText(context, search));
-  return path ? { verdict: "violated", search, path, relevant } : { verdict: "unproved" };
+  const near = searchIn(context, query, relevant).run();
+  const guide = new Guide(near, goalOf(near, query));
+  const path = shortestPath(search, goalOf(search, query), inText(context, search), guide);
+  return path ? { verdict: "violated", search, path, relevant, explored: search } : { verdict: "unproved" };
 }
 
 /** The steps at which a question can be answered with "wrong" first, in the whole model. */
@@ -128,25 +133,34 @@ export interface Wrongdoers {
   readonly others: readonly Step[];
 }
 
-/** Who can be to blame. Nobody where the limit comes first: they are only told beside the answer. */
-export function wrongdoers(context: Context, query: Query): Wrongdoers {
+/**
+ * Who can be to blame. The slice in which the way was found names all of them at least: the whole is asked only where it names
+ * more than the one to blame. Nobody where the limit comes first: they are only told beside the answer.
+ */
+export function wrongdoers(context: Context, query: Query, answer: Violated, blamed: Step | undefined): Wrongdoers {
   try {
-    const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
-    const before = lastActsOf(context);
-    const acts = search.breaches.flatMap(({ transition }) => stepOf(transition.cause) ?? []);
-    const pauses = search.breaches.flatMap(({ from, transition }) =>
-      transition.cause.kind === "change" ? before(from) : [],
-    );
-    const ends = context.model.graph.nodes.flatMap((node) => {
-      const wrong = query.atPlace.get(node.id);
-      if (!wrong || search.space.bdd.and(search.reachedAt(node.id), search.space.set(wrong)) === EMPTY) return [];
-      return node.end && node.end.kind !== "finish" ? [node.end.step] : before(node);
-    });
-    return { acts: [...new Set(acts)], others: [...new Set([...pauses, ...ends])] };
+    const first = wrongdoersIn(context, query, searchIn(context, query, answer.relevant).run());
+    if ([...first.acts, ...first.others].every((step) => step === blamed)) return first;
+    const whole = answer.explored ?? searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
+    return wrongdoersIn(context, query, whole);
   } catch (error) {
     if (error instanceof NodeLimit || error instanceof OutOfTime) return { acts: [], others: [] };
     throw error;
   }
+}
+
+function wrongdoersIn(context: Context, query: Query, search: Search): Wrongdoers {
+  const before = lastActsOf(context);
+  const acts = search.breaches.flatMap(({ transition }) => stepOf(transition.cause) ?? []);
+  const pauses = search.breaches.flatMap(({ from, transition }) =>
+    transition.cause.kind === "change" ? before(from) : [],
+  );
+  const ends = context.model.graph.nodes.flatMap((node) => {
+    const wrong = query.atPlace.get(node.id);
+    if (!wrong || search.space.bdd.and(search.reachedAt(node.id), search.space.set(wrong)) === EMPTY) return [];
+    return node.end && node.end.kind !== "finish" ? [node.end.step] : before(node);
+  });
+  return { acts: [...new Set(acts)], others: [...new Set([...pauses, ...ends])] };
 }
 
 /** The steps whose act can be the last before a place. */

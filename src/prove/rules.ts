@@ -13,7 +13,6 @@ import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
 import {
-  type Answer,
   askOfActs,
   firstSearch,
   guiltyOf,
@@ -21,6 +20,7 @@ import {
   placeAfter,
   type Query,
   searchIn,
+  type Violated,
   wrongdoers,
 } from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
@@ -95,7 +95,7 @@ function violation(
   const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
   const cause = last?.transition.cause;
   const byGauge = isByGauge(path);
-  const doers = byGauge ? { acts: [], others: [] } : wrongdoers(context, query);
+  const doers = byGauge ? { acts: [], others: [] } : wrongdoers(context, query, answer, blamed);
   const others = doers.acts.filter((step) => step !== blamed);
   const severity: Severity = byGauge ? "info" : rule.severity;
   return finding({ ...kind, severity }, blamed?.verb ?? beginsSpan(context), sentence(rule, end?.words), {
@@ -229,8 +229,6 @@ function formWords({ form }: Rule): string {
       return `needs ${quote(form.condition)} ${form.kind} ${quote(form.trigger)}`;
   }
 }
-
-type Violated = Extract<Answer, { verdict: "violated" }>;
 
 function helpFor(context: Context, { form }: Rule, blamed: Step | undefined, answer: Violated): readonly string[] {
   const wanted = "condition" in form ? form.condition : form.trigger;

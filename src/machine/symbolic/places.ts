@@ -67,7 +67,12 @@ export class Places {
 
   /** Forgets what is known of the variables. */
   forget(set: Ref, variables: readonly Variable[]): Ref {
-    return variables.reduce((rest, variable) => this.bdd.exists(rest, this.place(variable).cube), set);
+    if (set <= FULL) return set;
+    const lowestFirst = variables.map((variable) => this.place(variable)).sort((a, b) => b.level - a.level);
+    let cube = FULL;
+    for (const { level, bits } of lowestFirst)
+      for (let bit = bits - 1; bit >= 0; bit--) cube = this.bdd.node(level + bit, EMPTY, cube);
+    return this.bdd.exists(set, cube);
   }
 
   /** Is this one state in the set? `state[variable.index]` is the variable's value. */
@@ -129,6 +134,25 @@ export class Places {
   dependsOn(set: Ref, variable: Variable): boolean {
     const place = this.place(variable);
     return this.bdd.support(set).some((level) => level >= place.level && level < place.level + place.bits);
+  }
+
+  /** A set of another list of variables, all of them here too. */
+  taken(set: Ref, from: Places): Ref {
+    const memo = new Map<Ref, Ref>([
+      [EMPTY, EMPTY],
+      [FULL, FULL],
+    ]);
+    const take = (at: Ref): Ref => {
+      const known = memo.get(at);
+      if (known !== undefined) return known;
+      const { variable, shift } = from.bitAt(from.bdd.level(at));
+      const place = this.place(variable);
+      const bit = this.bdd.bit(place.level + place.bits - 1 - shift);
+      const made = this.bdd.ite(bit, take(from.bdd.high(at)), take(from.bdd.low(at)));
+      memo.set(at, made);
+      return made;
+    };
+    return take(set);
   }
 
   /** The variables that a set depends on, in order. */

@@ -28,6 +28,12 @@ export interface SearchOptions {
   readonly deadline?: () => boolean;
 }
 
+export interface Way {
+  readonly transition: Transition;
+  readonly ahead: readonly Ref[];
+  readonly after: readonly Ref[];
+}
+
 /** Every state of a model that can be reached, place by place. */
 export class Search {
   readonly space: Space;
@@ -259,12 +265,20 @@ export class Search {
 
   /** The states among `from` that a transition can take into the set; those that break do not come there. */
   before(transition: Transition, states: Ref, from: Ref): Ref {
+    return this.back(this.way(transition, from), states);
+  }
+
+  /** What a transition meets on its way from some states, kept to go back on more than once. */
+  way(transition: Transition, from: Ref): Way {
     const { space } = this;
-    const moment = space.forward(from, transition.operations);
-    if (moment === EMPTY) return EMPTY;
-    const unbroken = space.bdd.diff(moment, space.set(transition.broken));
-    const target = space.backwardWithin(states, transition.rest, unbroken);
-    return target === EMPTY ? EMPTY : space.backwardWithin(target, transition.operations, from);
+    const ahead = space.metAlong(from, transition.operations);
+    const unbroken = space.bdd.diff(ahead.at(-1)!, space.set(transition.broken));
+    return { transition, ahead, after: space.metAlong(unbroken, transition.rest) };
+  }
+
+  back({ transition, ahead, after }: Way, states: Ref): Ref {
+    const target = this.space.backAlong(states, transition.rest, after);
+    return target === EMPTY ? EMPTY : this.space.backAlong(target, transition.operations, ahead);
   }
 
   /**

@@ -33,11 +33,13 @@ export class Space extends Places {
     return states;
   }
 
-  /**
-   * The states among `from` from which the operations can lead into the set. Every step back is narrowed to what the way
-   * forward met, which keeps the sets small.
-   */
+  /** The states among `from` from which the operations can lead into the set. */
   backwardWithin(set: Ref, operations: readonly Operation[], from: Ref): Ref {
+    return this.backAlong(set, operations, this.metAlong(from, operations));
+  }
+
+  /** What the way forward from some states meets ahead of each operation, and after the last. */
+  metAlong(from: Ref, operations: readonly Operation[]): readonly Ref[] {
     const { factoring } = this;
     const met: Ref[] = [from];
     let ahead = factoring.of(from);
@@ -45,6 +47,11 @@ export class Space extends Places {
       ahead = factoring.forward(ahead, [operation]);
       met.push(factoring.plain(ahead));
     }
+    return met;
+  }
+
+  /** The way back into what was met: every step is narrowed to that, which keeps the sets small. */
+  backAlong(set: Ref, operations: readonly Operation[], met: readonly Ref[]): Ref {
     let states = this.bdd.and(set, met.at(-1)!);
     for (let at = operations.length - 1; at >= 0 && states !== EMPTY; at--) {
       const operation = operations[at]!;

@@ -4,6 +4,8 @@ import type { Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import type { Factored } from "./factored.js";
+import type { Goal } from "./goal.js";
+import type { Guide } from "./guide.js";
 import type { Search } from "./search.js";
 import { costOf, type FirstBreach, type Layer, Waves } from "./waves.js";
 
@@ -22,16 +24,6 @@ export interface PathStep {
   readonly transition: Transition;
 }
 
-/** What a shortest path is looked for to, and what else is asked for. */
-export interface Goal {
-  /** What is wrong at a place, by node id. */
-  readonly atPlace: ReadonlyMap<number, Ref>;
-  /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
-  readonly atMoment?: (transition: Transition) => Ref;
-  /** Does it count where a monitor breaks at this transition? Absent: nowhere. */
-  readonly atBreach?: (transition: Transition) => boolean;
-}
-
 /** Where what is asked for is met. */
 interface Hit {
   readonly wave: number;
@@ -42,11 +34,44 @@ interface Hit {
   readonly asked: Ref;
 }
 
-/** The path of fewest moments to the goal; of equals the one whose last step `prefer`s lowest. Undefined: none leads there. */
-export function shortestPath(search: Search, goal: Goal, prefer: (path: Path) => number): Path | undefined {
+/**
+ * The path of fewest moments to the goal; of equals the one whose last step `prefer`s lowest. Undefined: none leads there. With a
+ * guide only what can still be on a way of so many moments is looked at: few at first, then more and more.
+ */
+export function shortestPath(
+  search: Search,
+  goal: Goal,
+  prefer: (path: Path) => number,
+  guide?: Guide,
+): Path | undefined {
+  const least = guide?.fromStart;
+  if (guide && least !== undefined) {
+    for (let more = 0; more < MOST_MORE; more += 1 + (more >> 2)) {
+      const bound = least + more;
+      const waves = new Waves(search, (node, layer) => guide.at(node.id, bound - layer, search));
+      const found = firstIn(search, goal, prefer, waves, bound);
+      if (found) return found;
+    }
+  }
   const waves = floods.get(search) ?? new Waves(search);
   floods.set(search, waves);
-  for (let index = 0; ; index++) {
+  return firstIn(search, goal, prefer, waves, Number.POSITIVE_INFINITY);
+}
+
+/** Moments beyond the least from which on a guide is no longer worth its while. */
+const MOST_MORE = 32;
+
+/** Kept: several stories can be told of one search. */
+const floods = new WeakMap<Search, Waves>();
+
+function firstIn(
+  search: Search,
+  goal: Goal,
+  prefer: (path: Path) => number,
+  waves: Waves,
+  bound: number,
+): Path | undefined {
+  for (let index = 0; index <= bound; index++) {
     const layer = waves.layer(index);
     if (!layer) return undefined;
     const hits = hitsIn(search, goal, waves, index, layer);
@@ -56,10 +81,8 @@ export function shortestPath(search: Search, goal: Goal, prefer: (path: Path) =>
         prefer,
       );
   }
+  return undefined;
 }
-
-/** Kept: several stories can be told of one search. */
-const floods = new WeakMap<Search, Waves>();
 
 /** At places first, then on free edges, then at the moments that come next. */
 function hitsIn(search: Search, goal: Goal, waves: Waves, index: number, layer: Layer): readonly Hit[] {

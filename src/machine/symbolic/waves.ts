@@ -1,6 +1,6 @@
 import type { Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
-import { EMPTY } from "./bdd.js";
+import { EMPTY, type Ref } from "./bdd.js";
 import type { Factored } from "./factored.js";
 import type { Search } from "./search.js";
 
@@ -44,7 +44,11 @@ export class Waves {
   private readonly seen: Factored[];
   private readonly worthwhile = new Map<Node, readonly Transition[]>();
 
-  constructor(private readonly search: Search) {
+  constructor(
+    private readonly search: Search,
+    /** The states of a place that are worth going on with after so many moments; absent: all. */
+    private readonly worth?: (node: Node, layer: number) => Ref,
+  ) {
     const { graph } = search.transitions.model;
     const { factoring } = search.space;
     const states = factoring.sharpened(factoring.of(search.start));
@@ -145,8 +149,10 @@ export class Waves {
   }
 
   private arrive(next: Wave, to: Node, states: Factored, by: Transition | undefined): void {
+    if (states.core === EMPTY) return;
     const { factoring } = this.search.space;
-    const fresh = factoring.diff(states, this.seen[to.id]!);
+    const worth = this.worth ? factoring.and(states, this.worth(to, next.layer)) : states;
+    const fresh = factoring.diff(worth, this.seen[to.id]!);
     if (fresh.core === EMPTY) return;
     this.seen[to.id] = factoring.or(this.seen[to.id]!, fresh);
     const arrival = { states: factoring.sharpened(fresh), by };

@@ -1,0 +1,12 @@
+import type { Transition } from "../transitions.js";
+import type { Ref } from "./bdd.js";
+
+/** What a shortest path is looked for to */
+export interface Goal {
+  /** What is wrong at a place, by node id. */
+  readonly atPlace: ReadonlyMap<number, Ref>;
+  /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
+  readonly atMoment?: (transition: Transition) => Ref;
+  /** Does it count where a monitor breaks at this transition? Absent: nowhere. */
+  readonly atBreach?: (transition: Transition) => boolean;
+}
