@@ -60,6 +60,7 @@ export function buildModel(program: Program, system: System, procedure: Procedur
   const lowered = rules
     .filter((rule) => !rule.applies || world.fitHolds(rule.applies))
     .map((rule) => lowerRule(world, rule));
+  for (const fit of fits.fitsConsulted) world.fitsConsulted.add(fit);
   const begins = procedure.begins.map((condition) => world.lower(condition));
   for (const condition of procedure.ends) world.lower(condition);
   const graph = buildGraph(world, program, procedure);

@@ -3,7 +3,7 @@ import { buildModel } from "../machine/model.js";
 import { Spelling } from "../machine/spelling.js";
 import type { Procedure } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
-import type { System } from "../program/system.js";
+import type { System, Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
 import { type Context, contextOf } from "./context.js";
 import { idleRules } from "./idle.js";
@@ -50,25 +50,39 @@ export function proveProcedure(
   return mergeTails(program, procedure, proveTails(program, procedure, options));
 }
 
+interface Done {
+  readonly context: Context;
+  readonly result: TailResult;
+}
+
 /** Tails on which the procedure comes to the same share one answer: only how many starts there are is counted anew. */
 function proveTails(program: Program, procedure: Procedure, options: ProveOptions): readonly TailResult[] {
   const system = program.systems.get(procedure.system);
   if (!system) return [];
   const spelling = new Spelling();
-  const done = new Map<string, { readonly context: Context; readonly result: TailResult }>();
+  const done = new Map<string, Done>();
   return system.tails.map((tail) => {
+    for (const twin of done.values()) if (isFittedLike(tail, twin)) return sharedBy(twin, tail, system, procedure);
     const model = buildModel(program, system, procedure, tail);
     const context = contextOf(program, procedure, model, options);
     const text = spelledOut(context, spelling);
     const twin = done.get(text);
-    if (twin) {
-      const more = log10Outside(model, twin.context.whole) - log10Outside(twin.context.model, twin.context.whole);
-      return { ...twin.result, tail, startsLog10: twin.result.startsLog10 + more };
-    }
+    if (twin) return sharedBy(twin, tail, system, procedure);
     const result = proveTail(context, system);
     done.set(text, { context, result });
     return result;
   });
+}
+
+/** Is all that the answer asked about the fit the same on this tail? */
+function isFittedLike(tail: Tail, { context }: Done): boolean {
+  const { world } = context.model;
+  return [...world.fitsConsulted].every((fit) => tail.fit.get(fit) === world.tail.fit.get(fit));
+}
+
+function sharedBy({ context, result }: Done, tail: Tail, system: System, procedure: Procedure): TailResult {
+  const outside = (one: Tail) => log10Outside(system, one, procedure, context.whole);
+  return { ...result, tail, startsLog10: result.startsLog10 + outside(tail) - outside(context.model.world.tail) };
 }
 
 /** All that the answers depend on, with the lights that a look or a claim of cover takes in beside the steps. */
