@@ -269,9 +269,9 @@ function statedTime(model: Model, lowered: LoweredRule, within: number, owed: Ex
   };
 }
 
-/** The end of a wait for something that the other lane does. */
+/** The end of a wait for something that the other lane does, where that has come. */
 function waitsForOther(edge: Edge): boolean {
-  if (edge.step?.kind !== "wait-for" || edge.act.kind !== "look") return false;
+  if (edge.step?.kind !== "wait-for" || edge.act.kind !== "look" || edge.act.outcome === false) return false;
   return [...walkCondition(edge.step.condition)].some((part) => part.kind === "done");
 }
 

@@ -88,7 +88,9 @@ export function movesOf(family: Family, readings: readonly number[], place: numb
   return [...results.values()];
 }
 
+/** Below the least whole number nothing can be told apart: a reading is never just there, where none could be less. */
 function inRange(family: Family, gauge: string, value: number): boolean {
+  if (value <= family.wholes[0]! * family.unit) return false;
   return value >= (family.low.get(gauge) ?? -Infinity) && value <= (family.high.get(gauge) ?? Infinity);
 }
 

@@ -29,8 +29,10 @@ import {
  * each pair of gauges that hang together a place of their difference. Which places go together is found by difference
  * constraints: a set of them is possible when its graph has no cycle of negative length.
  *
- * With order alone this is exact under moves of a gauge. With `is within ... of` the constants are carried one step
- * from gauge to gauge, so a chain of alternating moves and looks can forget a bound: then more is thought possible than is.
+ * Gauges that hang together share their constants: when one of them moves, the others still tell where it was. With order alone
+ * this is exact. With `is within ... of` the constants are carried one step from gauge to gauge, so a chain of alternating moves
+ * and looks can forget a bound; and where many gauges hang together only what is asked is kept. Then more is thought possible
+ * than is, never less.
  */
 export class Gauges {
   private readonly clusters = new Map<string, Cluster>();
@@ -193,43 +195,87 @@ function buildCluster(
   );
   const written = new Map(members.map((member) => [member, writtenPlaces(system, member, own)]));
   const places = new Map([...written].map(([member, found]) => [member, unique(found.map(({ value }) => value))]));
-  const readings: Reading[] = [];
-  for (const member of members) {
-    const carried = members.filter((other) => other !== member).flatMap((other) => places.get(other)!);
-    const constants = unique([
-      ...places.get(member)!,
-      ...carried.flatMap((c) => distances.map((d) => addRational(c, d))),
-    ]);
-    const name = `place of ${member}`;
-    readings.push({
-      left: member,
+  const outlines = [fullOutline(members, places, distances), lossyOutline(members, places, distances, own)];
+  const outline = outlines.find(({ cases }) => cases <= MOST_CASES) ?? outlines[1]!;
+  const readings: Reading[] = members.map((left) => {
+    const constants = outline.constants.get(left)!;
+    const marks = constants.map((constant) => markOf(system, left, written.get(left)!, constant));
+    const role: VariableRole = { kind: "gauge-place", gauge: left, marks };
+    return {
+      left,
       right: undefined,
       constants,
-      variable: variable(name, 2 * constants.length + 1, {
-        kind: "gauge-place",
-        gauge: member,
-        marks: constants.map((constant) => markOf(system, member, written.get(member)!, constant)),
-      }),
-    });
+      variable: variable(`place of ${left}`, sizeFor(constants), role),
+    };
+  });
+  for (const [left, right] of outline.pairs) {
+    const constants = unique([ZERO, ...distances]);
+    const gaps = constants.map((constant) => gapOf(own, constant));
+    const role: VariableRole = { kind: "gauge-difference", left, right, gaps };
+    readings.push({ left, right, constants, variable: variable(`${left} - ${right}`, sizeFor(constants), role) });
   }
-  for (const left of members) {
-    for (const right of members.filter((other) => left < other)) {
-      const constants = unique([ZERO, ...distances]);
-      const role: VariableRole = {
-        kind: "gauge-difference",
-        left,
-        right,
-        gaps: constants.map((constant) => gapOf(own, constant)),
-      };
-      readings.push({
-        left,
-        right,
-        constants,
-        variable: variable(`${left} - ${right}`, 2 * constants.length + 1, role),
-      });
-    }
-  }
-  return { readings, possible: possibleReadings(system, members, readings) };
+  const isWhole = outline === outlines[0] && distances.length > 0;
+  return { readings, possible: possibleReadings(system, members, readings, isWhole) };
+}
+
+/** What is kept of a cluster: the constants of each gauge, and the pairs of which the difference is followed. */
+interface Outline {
+  readonly constants: ReadonlyMap<string, readonly Rational[]>;
+  readonly pairs: readonly (readonly [string, string])[];
+  /** How many cases there are to tell apart, at most. */
+  readonly cases: number;
+}
+
+/** All that can bear on what is asked: every gauge among the constants of all. */
+function fullOutline(
+  members: readonly string[],
+  places: ReadonlyMap<string, readonly Rational[]>,
+  distances: readonly Rational[],
+): Outline {
+  const all = unique([...places.values()].flat());
+  const constants = new Map(
+    members.map((member) => {
+      const others = members.filter((other) => other !== member).flatMap((other) => places.get(other)!);
+      return [member, unique([...all, ...others.flatMap((c) => distances.map((d) => addRational(c, d)))])];
+    }),
+  );
+  const pairs = members.flatMap((left) =>
+    members.filter((other) => left < other).map((right) => [left, right] as const),
+  );
+  const ofPlaces = [...constants.values()].reduce((product, list) => product * sizeFor(list), 1);
+  const cases = distances.length === 0 ? ofPlaces : ofPlaces * sizeFor([ZERO, ...distances]) ** pairs.length;
+  return { constants, pairs, cases };
+}
+
+/** Only what is asked: each gauge among its own constants, and the pairs that somebody compares. */
+function lossyOutline(
+  members: readonly string[],
+  places: ReadonlyMap<string, readonly Rational[]>,
+  distances: readonly Rational[],
+  atoms: readonly GaugeAtom[],
+): Outline {
+  const compared = atoms.flatMap((atom) => {
+    const [left, right] = [...new Set(gaugesOf(atom))].sort();
+    return left !== undefined && right !== undefined ? [`${left} ${right}`] : [];
+  });
+  const pairs = [...new Set(compared)].map((pair) => pair.split(" ") as [string, string]);
+  const near = (member: string) =>
+    pairs.flatMap(([left, right]) => (left === member ? [right] : right === member ? [left] : []));
+  const constants = new Map(
+    members.map((member) => {
+      const carried = near(member).flatMap((other) => places.get(other)!);
+      const own = [...places.get(member)!, ...carried.flatMap((c) => distances.map((d) => addRational(c, d)))];
+      return [member, unique(own)];
+    }),
+  );
+  return { constants, pairs, cases: 0 };
+}
+
+/** Cases of a cluster that are still told apart exactly. */
+const MOST_CASES = 200_000;
+
+function sizeFor(constants: readonly Rational[]): number {
+  return 2 * constants.length + 1;
 }
 
 /** The constants that a gauge is compared with, and the ends of its range. */
@@ -270,7 +316,38 @@ function gapOf(atoms: readonly GaugeAtom[], constant: Rational): Gap {
 /** Bounds of differences: `bounds[i][j]` bounds x_i - x_j from above, in a scale where one less means strictly below. */
 type Bounds = readonly (readonly (bigint | undefined)[])[];
 
-function possibleReadings(system: System, members: readonly string[], readings: readonly Reading[]): Expression {
+/**
+ * What keeps the readings of a cluster possible. Where only order counts, any two gauges among the constants and any three among
+ * themselves decide it. With distances only all together (`isWhole`) do; left at twos and threes more is thought possible than is.
+ */
+function possibleReadings(
+  system: System,
+  members: readonly string[],
+  readings: readonly Reading[],
+  isWhole: boolean,
+): Expression {
+  if (members.length === 1 || isWhole) return possibleAmong(system, members, readings);
+  const pairs = readings.filter((reading) => reading.right !== undefined);
+  const isAmong = (names: readonly string[], { left, right }: Reading) =>
+    names.includes(left) && (right === undefined || names.includes(right));
+  const twos = pairs.map(({ left, right }) => [left, right!]);
+  const threes = twos.flatMap(([left, right]) =>
+    members.filter((third) => third > right!).map((third) => [left!, right!, third]),
+  );
+  return and(
+    ...twos.map((names) => {
+      const here = readings.filter((reading) => isAmong(names, reading));
+      return possibleAmong(system, names, here);
+    }),
+    ...threes.map((names) => {
+      const here = pairs.filter((reading) => isAmong(names, reading));
+      return here.length === 3 ? possibleAmong(system, names, here) : TRUE;
+    }),
+  );
+}
+
+/** The readings of some gauges that go together. */
+function possibleAmong(system: System, members: readonly string[], readings: readonly Reading[]): Expression {
   const denominators = readings.flatMap((reading) => reading.constants.map((constant) => constant.denominator));
   const common = denominators.reduce((product, denominator) => lcm(product, denominator), 1n);
   const scale = BigInt(members.length + 2);
