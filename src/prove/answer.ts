@@ -1,4 +1,4 @@
-import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
+import { type Expression, equals, FALSE, type Variable, variablesOf } from "../machine/expression.js";
 import type { Edge, Node } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
@@ -57,22 +57,64 @@ export function isByGauge(path: Path): boolean {
   return path.endsAtMoment && path.steps.at(-1)?.transition.cause.kind === "move";
 }
 
+/** The answer, or `unproved` where a limit comes first. Where the nodes run out it is asked in other ways that may need fewer. */
+export function ask(context: Context, query: Query, first?: Search): Answer {
+  try {
+    return askOnce(context, query, {}, first) ?? askDeclared(context, query) ?? askInCases(context, query);
+  } catch (error) {
+    if (error instanceof NodeLimit || error instanceof OutOfTime) return { verdict: "unproved" };
+    throw error;
+  }
+}
+
+/** With the variables in the order in which the model names them. */
+function askDeclared(context: Context, query: Query): Answer | undefined {
+  return askOnce(context, query, { isDeclaredOrder: true });
+}
+
+/** One start position of a handle after the other: it holds where it holds in every case, and is broken where it is in one. */
+function askInCases(context: Context, query: Query): Answer {
+  const handle = [...firstSlice(context, query)].find(
+    ({ role, size }) => role.kind === "control" && size <= MOST_CASES,
+  );
+  if (!handle) return { verdict: "unproved" };
+  const cases = Array.from({ length: handle.size }, (_, value) =>
+    askOnce(context, query, { given: equals(handle, value) }),
+  );
+  if (cases.every((answer) => answer?.verdict === "holds")) return { verdict: "holds" };
+  const broken = cases.flatMap((answer) => (answer?.verdict === "violated" ? [answer] : []));
+  const [shortest] = broken.sort((a, b) => a.path.moments - b.path.moments);
+  const lifted = shortest && lift(context, query, shortest.path);
+  return lifted ? { verdict: "violated", ...lifted, relevant: shortest.relevant } : { verdict: "unproved" };
+}
+
+/** Positions of a handle that are still asked for one by one. */
+const MOST_CASES = 6;
+
+/** How a question is put. */
+interface How {
+  /** What the starts are narrowed to. */
+  readonly given?: Expression;
+  readonly isDeclaredOrder?: boolean;
+}
+
 /**
  * Looks for a way to the goal in a slice of the model: the variables that the question depends on, at first without the
  * clocks of delayed changes. What a slice leaves out only adds paths, so "none" is an answer. The shortest path found is
- * an answer if the whole model can go the same way; else the slice grows by what was left out along it.
+ * an answer if the whole model can go the same way; else the slice grows by what was left out along it. Undefined where the
+ * nodes run out.
  */
-export function ask(context: Context, query: Query, first?: Search): Answer {
+function askOnce(context: Context, query: Query, how: How, first?: Search): Answer | undefined {
   try {
     let slice = firstSlice(context, query);
     for (let round = 0; round < REFINEMENTS; round++) {
-      const search = (round === 0 && first ? first : searchIn(context, query, slice)).runUntil(
+      const search = (round === 0 && first ? first : searchIn(context, query, slice, how)).runUntil(
         ({ transition }) => counts(query, transition),
         (id) => query.atPlace.has(id),
       );
       if (!isBroken(search, query)) return { verdict: "holds" };
       const path = shortestPath(search, goalOf(search, query), inText(context, search));
-      const lifted = path && lift(context, query, path);
+      const lifted = path && lift(context, query, path, how);
       if (lifted) return { verdict: "violated", ...lifted, relevant: slice };
       const left =
         path?.steps.flatMap(({ transition }) => transition.dropped.flatMap((part) => [...variablesOf(part)])) ?? [];
@@ -80,9 +122,9 @@ export function ask(context: Context, query: Query, first?: Search): Answer {
       if (grown.size === slice.size) break;
       slice = grown;
     }
-    return askWhole(context, query, slice);
+    return askWhole(context, query, slice, how);
   } catch (error) {
-    if (error instanceof NodeLimit || error instanceof OutOfTime) return { verdict: "unproved" };
+    if (error instanceof NodeLimit) return undefined;
     throw error;
   }
 }
@@ -102,8 +144,9 @@ function lift(
   context: Context,
   query: Query,
   path: Path,
+  how: How = {},
 ): { readonly search: Search; readonly path: Path } | undefined {
-  const search = searchIn(context, query, wholeWith(context, query.monitors, query.names));
+  const search = searchIn(context, query, wholeWith(context, query.monitors, query.names), how);
   const steps = path.steps.map(({ from, transition }) => ({
     from,
     transition: search.transitions.like(from, transition),
@@ -116,10 +159,10 @@ function lift(
 }
 
 /** The answer in the whole model, with the shortest path. */
-function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>): Answer {
-  const search = searchIn(context, query, wholeWith(context, query.monitors, query.names)).run();
+function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>, how: How): Answer {
+  const search = searchIn(context, query, wholeWith(context, query.monitors, query.names), how).run();
   if (!isBroken(search, query)) return { verdict: "holds" };
-  const near = searchIn(context, query, relevant).run();
+  const near = searchIn(context, query, relevant, how).run();
   const guide = new Guide(near, goalOf(near, query));
   const path = shortestPath(search, goalOf(search, query), inText(context, search), guide);
   return path ? { verdict: "violated", search, path, relevant, explored: search } : { verdict: "unproved" };
@@ -184,6 +227,7 @@ export function searchIn(
   context: Context,
   query: Pick<Query, "monitors" | "names">,
   slice: ReadonlySet<Variable>,
+  { given, isDeclaredOrder }: How = {},
 ): Search {
   const transitions = new Transitions(context.model, query.monitors, slice);
   const roots = [...query.names, ...query.monitors.map((monitor) => monitor.broken)];
@@ -192,7 +236,8 @@ export function searchIn(
     for (const variable of monitor.variables) influences.set(variable, monitor.inputs);
   const { deadline, nodes } = context.limits;
   return new Search(transitions, {
-    order: orderOf(influences, roots, slice),
+    order: isDeclaredOrder ? [...slice].sort((a, b) => a.index - b.index) : orderOf(influences, roots, slice),
+    ...(given ? { given } : {}),
     ...(deadline ? { deadline } : {}),
     ...(nodes ? { nodeLimit: nodes } : {}),
   });

@@ -9,6 +9,7 @@ import type { TailResult } from "./merge.js";
 
 /** Rules whose trigger names nothing that changes in any procedure they are for. */
 export function idleRules(program: Program, results: readonly TailResult[]): readonly Finding[] {
+  if (results.some(({ changing }) => changing === "unknown")) return [];
   const changing = new Set(results.flatMap((result) => [...result.changing]));
   const ids = new Set<string>();
   return program.rules.flatMap((rule) => {

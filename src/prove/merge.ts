@@ -17,8 +17,8 @@ export interface TailResult {
   readonly startsLog10: number;
   /** Absent where the limit came first: then nothing is told of what comes about on no tail. */
   readonly reached?: Reached;
-  /** Names of variables that some act or change of this procedure can change. */
-  readonly changing: ReadonlySet<string>;
+  /** Names of variables that some act or change of this procedure can change; unknown where the limit came first. */
+  readonly changing: ReadonlySet<string> | "unknown";
 }
 
 /** What is there on a tail and can come about: reported only where it can on no tail. */

@@ -1,19 +1,23 @@
 import { type Finding, finding } from "../diagnostics/finding.js";
 import { buildModel } from "../machine/model.js";
 import { Spelling } from "../machine/spelling.js";
+import { NodeLimit } from "../machine/symbolic/bdd.js";
+import { TooManyTicks } from "../machine/world/times.js";
 import type { Procedure } from "../program/procedure.js";
-import type { Program } from "../program/program.js";
+import { type Program, ruleIsFor } from "../program/program.js";
 import type { System, Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
 import { type Context, contextOf } from "./context.js";
 import { idleRules } from "./idle.js";
-import { NO_START } from "./kinds.js";
+import { NO_START, UNPROVED } from "./kinds.js";
 import { mergeTails, type TailResult } from "./merge.js";
 import { withoutRepeats } from "./own.js";
 import { proveRule } from "./rules.js";
 import { searchWhole } from "./whole/search.js";
 import { sightVariables } from "./whole/sight.js";
 import { log10Outside } from "./whole/starts.js";
+import { unprovedWhole } from "./whole/tell.js";
+import { durationOf } from "./words.js";
 
 export interface ProveOptions {
   /** True once the time is over; asked now and then. */
@@ -61,7 +65,7 @@ function proveTails(program: Program, procedure: Procedure, options: ProveOption
   if (!system) return [];
   const spelling = new Spelling();
   const done = new Map<string, Done>();
-  return system.tails.map((tail) => {
+  const proveOne = (tail: Tail): TailResult => {
     for (const twin of done.values()) if (isFittedLike(tail, twin)) return sharedBy(twin, tail, system, procedure);
     const model = buildModel(program, system, procedure, tail);
     const context = contextOf(program, procedure, model, options);
@@ -71,6 +75,36 @@ function proveTails(program: Program, procedure: Procedure, options: ProveOption
     const result = proveTail(context, system);
     done.set(text, { context, result });
     return result;
+  };
+  return system.tails.map((tail) => {
+    try {
+      return proveOne(tail);
+    } catch (error) {
+      if (error instanceof NodeLimit) return unprovedTail(program, procedure, tail, error);
+      throw error;
+    }
+  });
+}
+
+/** Nothing is known of a procedure that is too large to be written down as places and acts. */
+function unprovedTail(program: Program, procedure: Procedure, tail: Tail, limit: NodeLimit): TailResult {
+  const rules = program.rules.filter((rule) => ruleIsFor(rule, procedure));
+  return {
+    tail,
+    hasStart: true,
+    startsLog10: 0,
+    findings: [limit instanceof TooManyTicks ? tooManyTicks(procedure, limit) : unprovedWhole(procedure)],
+    rules: new Map(rules.map((rule) => [rule.id, "unproved"])),
+    changing: "unknown",
+  };
+}
+
+function tooManyTicks(procedure: Procedure, { time, tick }: TooManyTicks): Finding {
+  const message = `\`${procedure.id}\` is unproved: ${durationOf(time)} counted in steps of ${durationOf(tick)} is more than can be followed`;
+  return finding(UNPROVED, procedure.span, message, {
+    remark: "every time that is stated is counted in the largest step that divides them all",
+    help: ["write times that have a longer step in common: 10 s and 3 min rather than 7 s and 3 min"],
+    subject: { procedure: procedure.id },
   });
 }
 

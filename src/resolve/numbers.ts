@@ -49,8 +49,8 @@ export function wholeAt(map: MapNode, key: string, report: (finding: Finding) =>
 
 export function wholeOf({ text, span }: ScalarNode, report: (finding: Finding) => void): number | undefined {
   if (!/^[1-9][0-9]*$/.test(text)) return undefined;
-  if (text.length <= 6) return Number(text);
-  report(unreadable(text, span, "a number that can be counted to", "write one below a million"));
+  if (text.length <= 3) return Number(text);
+  report(unreadable(text, span, "a number that a crew counts to", "write one below a thousand"));
   return undefined;
 }
 

@@ -1,7 +1,13 @@
 import { describe, expect, test } from "vitest";
 import type { Finding } from "../../src/diagnostics/finding.js";
+import { buildModel, type LoweredRule } from "../../src/machine/model.js";
+import { NodeLimit } from "../../src/machine/symbolic/bdd.js";
+import { ask, firstSearch, type Query } from "../../src/prove/answer.js";
+import { type Context, contextOf } from "../../src/prove/context.js";
 import { UNPROVED } from "../../src/prove/kinds.js";
+import { questionOf } from "../../src/prove/monitors.js";
 import { type Proved, type ProveOptions, proveProgram } from "../../src/prove/prove.js";
+import { micro, set, wait } from "../support/micro.js";
 import { randomWorld, worldFrom } from "../support/random-world.js";
 
 /**
@@ -24,6 +30,68 @@ describe("a limit", () => {
     report(cut);
   });
 });
+
+/**
+ * Made up: whether the lamp is lit is the parity of nine handles, all of which stand as the last crew left them; the last line turns
+ * the first of them. What is asked needs about twice the nodes that each case of one handle needs.
+ */
+test("a question that runs out of nodes is put in cases", () => {
+  const handles = Array.from({ length: 9 }, (_, index) => `h${index}`);
+  const parity = handles.reduce(
+    (so, handle) =>
+      so === "" ? `${handle} is on` : `((${so}) and ${handle} is off) or (not (${so}) and ${handle} is on)`,
+    "",
+  );
+  const lines = [
+    ...handles.map((handle) => `ctl ${handle}: off on`),
+    "ctl key: off on",
+    `rule odd: require ${parity} when key is on`,
+  ];
+  const { program, procedure, system } = micro(lines.join("\n"), {
+    begins: [parity],
+    ends: [],
+    steps: [set("key on")],
+  });
+  const model = buildModel(program, system, procedure, system.tails[0]!);
+  const verdicts = Array.from({ length: 200 }, (_, index) => {
+    const context = contextOf(program, procedure, model, { nodes: 10 + 5 * index });
+    const query = queryOf(context, model.rules[0]!);
+    return { plain: plainly(context, query), asked: ask(context, query).verdict };
+  });
+  expect(verdicts.filter(({ plain, asked }) => plain === "holds" && asked !== "holds")).toEqual([]);
+  expect(verdicts.some(({ plain, asked }) => plain === "out of nodes" && asked === "holds")).toBe(true);
+  expect(verdicts[0]!.asked).toBe("unproved");
+});
+
+test("times too far apart to count in one step are owned up to", () => {
+  const { program } = micro(
+    "ctl c: off on\neq e: x y; x>y when c is on takes 7\nrule r: never e is y and c is off",
+    {
+      begins: [],
+      ends: [],
+      steps: [set("c on"), wait(36_000)],
+    },
+  );
+  const { findings, proofs } = proveProgram(program);
+  expect(findings.map(({ code }) => code)).toEqual([UNPROVED.code]);
+  expect(findings[0]!.message).toContain("600 min counted in steps of");
+  expect(proofs.flatMap(({ rules }) => rules.map(({ verdict }) => verdict))).toEqual(["unproved"]);
+});
+
+/** One search, put as it is. */
+function plainly(context: Context, query: Query): string {
+  try {
+    return firstSearch(context, query).run().breaches.length === 0 ? "holds" : "violated";
+  } catch (error) {
+    if (error instanceof NodeLimit) return "out of nodes";
+    throw error;
+  }
+}
+
+function queryOf(context: Context, lowered: LoweredRule): Query {
+  const { monitor } = questionOf(context.model, lowered);
+  return { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] };
+}
 
 interface Cut {
   readonly wrong: readonly string[];

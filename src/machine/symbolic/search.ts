@@ -24,6 +24,8 @@ export interface SearchOptions {
   /** Variables in their order. */
   readonly order: readonly Variable[];
   readonly nodeLimit?: number;
+  /** What the starts are narrowed to. */
+  readonly given?: Expression;
   /** Asked now and then; true stops the search. */
   readonly deadline?: () => boolean;
 }
@@ -61,7 +63,8 @@ export class Search {
     this.outgoing = graph.outgoing;
     this.met = graph.nodes.map(() => this.space.factoring.none);
     this.reached = graph.nodes.map(() => EMPTY);
-    this.start = transitions.startIn(this.space);
+    const start = transitions.startIn(this.space);
+    this.start = options.given ? this.space.bdd.and(start, this.space.set(options.given)) : start;
     this.deadline = options.deadline;
     this.independence = new Independence(transitions);
   }

@@ -2,11 +2,25 @@ import type { Condition } from "../../program/condition.js";
 import type { Procedure, Step } from "../../program/procedure.js";
 import type { System } from "../../program/system.js";
 import { walkCondition, walkSteps } from "../../program/walk.js";
+import { NodeLimit } from "../symbolic/bdd.js";
 
 /** How time is counted in one procedure: a tick divides every stated time. */
 export interface Times {
   /** Milliseconds. Zero where no time is stated that a clock is asked about. Clocks run only in sure waits. */
   readonly tick: number;
+}
+
+/** Ticks that one stated time may take: each is a place and the value of a clock. */
+export const MOST_TICKS = 5000;
+
+/** Times in milliseconds that are too far apart to count in one tick; what they are asked for is then `unproved`. */
+export class TooManyTicks extends NodeLimit {
+  constructor(
+    readonly time: number,
+    readonly tick: number,
+  ) {
+    super();
+  }
 }
 
 /** The greatest common divisor of all stated times: waits, delayed changes, `(P) for T`, rests. */

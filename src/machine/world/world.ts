@@ -15,7 +15,7 @@ import {
   type VariableRole,
 } from "../expression.js";
 import { Gauges } from "./gauges.js";
-import type { Times } from "./times.js";
+import { MOST_TICKS, type Times, TooManyTicks } from "./times.js";
 
 /**
  * The variables of one system on one tail, and the truth of conditions over them. Things are taken up when first named,
@@ -187,7 +187,9 @@ export class World {
   /** A stated time in ticks; without sure waits any time is one tick, which only the crew's own timing reaches. */
   ticks(milliseconds: number): number {
     if (this.times.tick === 0) return milliseconds > 0 ? 1 : 0;
-    return Math.ceil(milliseconds / this.times.tick);
+    const ticks = Math.ceil(milliseconds / this.times.tick);
+    if (ticks > MOST_TICKS) throw new TooManyTicks(milliseconds, this.times.tick);
+    return ticks;
   }
 
   /** The condition as the crew times it: `(P) for T` passes wherever P holds. */

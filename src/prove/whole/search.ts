@@ -24,7 +24,7 @@ export interface Whole {
   readonly findings: readonly Finding[];
   /** Absent where the limit came first. */
   readonly reached?: Reached;
-  readonly changing: ReadonlySet<string>;
+  readonly changing: ReadonlySet<string> | "unknown";
 }
 
 const NOTHING: Reached = { steps: new Map(), branches: new Map(), moves: new Map() };
@@ -59,8 +59,8 @@ export function searchWhole(context: Context): Whole {
     return {
       hasStart: true,
       startsLog10: 0,
-      findings: [unprovedWhole(context)],
-      changing: new Set(allNames(context)),
+      findings: [unprovedWhole(context.procedure)],
+      changing: "unknown",
     };
   }
 }
@@ -103,8 +103,4 @@ function originVariables(context: Context, slice: ReadonlySet<Variable>): readon
     variable: world.variable(`origin of ${piece.variable.name}`, piece.variable.size, { kind: "before" }),
     near: new Set([piece.variable]),
   }));
-}
-
-function allNames(context: Context): readonly string[] {
-  return context.model.world.variables.map((variable) => variable.name);
 }

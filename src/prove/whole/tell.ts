@@ -6,7 +6,7 @@ import { EMPTY, FULL, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
-import type { Step } from "../../program/procedure.js";
+import type { Procedure, Step } from "../../program/procedure.js";
 import { blameOf } from "../answer.js";
 import type { Context } from "../context.js";
 import { UNPROVED } from "../kinds.js";
@@ -80,10 +80,10 @@ export function ready(search: Search): Ref {
   return search.space.forward(FULL, search.transitions.untilReady);
 }
 
-export function unprovedWhole(context: Context): Finding {
-  const message = `\`${context.procedure.id}\` is unproved beyond its rules: the limit came first`;
-  return finding(UNPROVED, context.procedure.span, message, {
+export function unprovedWhole(procedure: Procedure): Finding {
+  const message = `\`${procedure.id}\` is unproved beyond its rules: the limit came first`;
+  return finding(UNPROVED, procedure.span, message, {
     help: ["give it more time with --time-limit, or a smaller model"],
-    subject: { procedure: context.procedure.id },
+    subject: { procedure: procedure.id },
   });
 }
