@@ -18,6 +18,8 @@ export interface Edit {
 export interface StoryLine {
   readonly when: string;
   readonly what: string;
+  /** The same in fewer words, for where room is short. */
+  readonly brief?: string;
   /** What the equipment does in answer, in the right-hand column. */
   readonly effect?: string;
   readonly at?: Span;

@@ -1,8 +1,9 @@
 import type { StoryLine } from "../diagnostics/finding.js";
 import type { State } from "../machine/concrete.js";
-import type { Variable } from "../machine/expression.js";
+import { isIn, type Variable } from "../machine/expression.js";
 import type { Model } from "../machine/model.js";
 import { assigned } from "../machine/operation.js";
+import { FULL } from "../machine/symbolic/bdd.js";
 import type { Search } from "../machine/symbolic/search.js";
 import { type Literal, type Path, type PathStep, primeImplicant } from "../machine/symbolic/trace.js";
 import { replay } from "./replay.js";
@@ -30,10 +31,11 @@ export interface StoryOptions {
 /** The story of a path, or undefined where the run on single values does not confirm it. */
 export function storyOf(search: Search, path: Path, options: StoryOptions): Story | undefined {
   const { model } = search.transitions;
-  const literals = primeImplicant(search, path.sets[0]!, search.start);
+  const { cause, walk } = startOf(search, path);
+  const literals = [...cause, ...walk];
   const run = replay(search, path, literals, options.isWrong);
   if (!run) return undefined;
-  const start: StoryLine = { when: "start", what: startWords(model, literals) };
+  const start = startLines(model, cause, walk);
   const relevant = new Set([...options.relevant, ...literals.map(({ variable }) => variable)]);
   const telling: Telling = { model, relevant, timeMatters: path.steps.some((step) => isTimed(step, relevant)) };
   const isLast = (index: number) => path.endsAtMoment && !options.ending && index === path.steps.length - 1;
@@ -41,7 +43,7 @@ export function storyOf(search: Search, path: Path, options: StoryOptions): Stor
     const told = toldOf(telling, step, run[index]!, run[index + 1]!);
     return told && (told.matters || isLast(index)) ? [told.line] : [];
   });
-  return { lines: markLast([start, ...merged(lines)], options), literals };
+  return { lines: markLast([...start, ...merged(lines)], options), literals };
 }
 
 /** A tick that a clock worth a line counts. */
@@ -51,11 +53,46 @@ function isTimed({ transition }: PathStep, relevant: ReadonlySet<Variable>): boo
   return operations.flatMap(assigned).some((variable) => relevant.has(variable));
 }
 
-function startWords(model: Model, literals: readonly Literal[]): string {
-  const words = literals.flatMap((literal) => literalWords(model.world.system, literal) ?? []);
-  if (words.length === 0) return model.procedure.begins.length > 0 ? "anything that `begins` allows" : "anything";
-  return `${words.join(", ")}; the rest may be anything`;
+/** What of the start makes it go wrong, and, apart from that, what it takes to come along this way at all. */
+function startOf(
+  search: Search,
+  path: Path,
+): { readonly cause: readonly Literal[]; readonly walk: readonly Literal[] } {
+  const { bdd } = search.space;
+  const wrong = path.sets[0]!;
+  const walkable = search.setsAlong(path.steps, FULL, path.endsAtMoment)?.[0] ?? FULL;
+  const cause = primeImplicant(search, wrong, bdd.and(search.start, walkable));
+  const known = cause.reduce(
+    (set, literal) => bdd.and(set, search.space.set(isIn(literal.variable, literal.values))),
+    search.start,
+  );
+  const named = new Set(cause.map(({ variable }) => variable));
+  const walk = primeImplicant(search, wrong, known).filter(({ variable }) => !named.has(variable));
+  return { cause, walk };
 }
+
+function startLines(model: Model, cause: readonly Literal[], walk: readonly Literal[]): readonly StoryLine[] {
+  const words = (literals: readonly Literal[]) =>
+    literals.flatMap((literal) => literalWords(model.world.system, literal) ?? []);
+  const rest = "the rest may be anything";
+  const [causes, walked] = [words(cause), words(walk)];
+  if (walked.length === 0 && causes.length > 0) return [{ when: "start", what: `${causes.join(", ")}; ${rest}` }];
+  const any = model.procedure.begins.length > 0 ? "anything that `begins` allows" : "anything";
+  if (walked.length === 0) return [{ when: "start", what: any }];
+  const along = (list: string) => `${list}, to come along this way; ${rest}`;
+  const hidden = walked.length - FEW;
+  const brief = hidden > 1 ? { brief: along(`${walked.slice(0, FEW).join(", ")} and ${hidden} more`) } : {};
+  const line = { what: along(walked.join(", ")), ...brief };
+  return causes.length === 0
+    ? [{ when: "start", ...line }]
+    : [
+        { when: "start", what: causes.join(", ") },
+        { when: "with", ...line },
+      ];
+}
+
+/** What is still named one by one of what a long way asks for. */
+const FEW = 4;
 
 /** Two equal lines that follow each other are told once. */
 function merged(lines: readonly StoryLine[]): readonly StoryLine[] {

@@ -46,7 +46,7 @@ function plainFinding(finding: Finding, at: (span: Span) => object): object {
     labels: labels.map((label: Label) => ({ at: at(label.at), text: label.text })),
     help,
     edits: edits?.map((edit: Edit) => ({ at: at(edit.at), text: edit.text })),
-    story: story?.map((line: StoryLine) => ({ ...line, at: line.at && at(line.at) })),
+    story: story?.map(({ brief, ...line }: StoryLine) => ({ ...line, at: line.at && at(line.at) })),
     subject,
     tails,
   };

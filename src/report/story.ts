@@ -5,7 +5,7 @@ import { harmless, padded, widthOf } from "./width.js";
 
 /** The story of a finding as lines: when, what the crew does, what the equipment does in answer. `columns` is the width to draw for. */
 export function story(lines: readonly StoryLine[], paint: Paint, columns: number): string[] {
-  const shown = lines.map((line) => ({ ...line, when: harmless(line.when), what: harmless(line.what) }));
+  const shown = lines.map((line) => ({ ...line, when: harmless(line.when), what: harmless(line.brief ?? line.what) }));
   const when = Math.max(...shown.map((line) => widthOf(line.when))) + 3;
   const what = Math.max(0, ...shown.map((line) => (line.effect ? Math.min(WIDEST, widthOf(line.what)) : 0))) + 4;
   return ["  how it happens", ...shown.flatMap((line) => tell(line, { when, what, columns }, paint))];
