@@ -79,16 +79,15 @@ function startLines(model: Model, cause: readonly Literal[], walk: readonly Lite
   if (walked.length === 0 && causes.length > 0) return [{ when: "start", what: `${causes.join(", ")}; ${rest}` }];
   const any = model.procedure.begins.length > 0 ? "anything that `begins` allows" : "anything";
   if (walked.length === 0) return [{ when: "start", what: any }];
-  const along = (list: string) => `${list}, to come along this way; ${rest}`;
+  const end = causes.length === 0 ? `; ${rest}` : `, to come along this way; ${rest}`;
   const hidden = walked.length - FEW;
-  const brief = hidden > 1 ? { brief: along(`${walked.slice(0, FEW).join(", ")} and ${hidden} more`) } : {};
-  const line = { what: along(walked.join(", ")), ...brief };
-  return causes.length === 0
-    ? [{ when: "start", ...line }]
-    : [
-        { when: "start", what: causes.join(", ") },
-        { when: "with", ...line },
-      ];
+  const brief = hidden > 1 ? { brief: `${walked.slice(0, FEW).join(", ")} and ${hidden} more${end}` } : {};
+  const line = { what: `${walked.join(", ")}${end}`, ...brief };
+  if (causes.length === 0) return [{ when: "start", ...line }];
+  return [
+    { when: "start", what: causes.join(", ") },
+    { when: "with", ...line },
+  ];
 }
 
 /** What is still named one by one of what a long way asks for. */

@@ -67,7 +67,7 @@ describe("the start of a story", () => {
   test.each([
     ["flow/never-ends", "DEPTH above 1 m; the rest may be anything"],
     ["flow/gap", "DEPTH at least 2 m and below 5 m; the rest may be anything"],
-    ["flow/promise", "DEPTH below 2 m, GATE OPEN; the rest may be anything"],
+    ["flow/promise", "GATE OPEN"],
     ["flow/needs", "GATE OPEN; the rest may be anything"],
     ["order/at-most", "anything"],
     ["order/before", "anything that `begins` allows"],

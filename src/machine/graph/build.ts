@@ -9,7 +9,7 @@ import { guardOver, range, thingsNamed, type World } from "../world/world.js";
 import type { Edge, End, Graph, Hold, Node } from "./graph.js";
 import { interleave, type LaneGraph } from "./lanes.js";
 import { emptyParts, newEdge, newNode, type Parts } from "./parts.js";
-import { copyUntilActs, nodesFrom, outgoingOf, ranksOf } from "./reach.js";
+import { copyUntilActs, nodesFrom, outgoingOf, rankedBy, ranksOf } from "./reach.js";
 
 /** What a step is built into: the graph so far, and where `finish` leads. */
 interface Scope {
@@ -56,7 +56,8 @@ export function buildGraph(world: World, program: Program, procedure: Procedure)
   buildWatches(scope);
   if (procedure.next) handOver(scope, finish, procedure.next.procedure, undefined);
   const outgoing = outgoingOf(parts.edges);
-  return { ...parts, outgoing, ranks: ranksOf(start, parts.nodes.length, outgoing), start, finish };
+  const ranks = ranksOf(start, parts.nodes.length, outgoing);
+  return { ...parts, outgoing, ranks, ranked: rankedBy(ranks, parts.nodes), start, finish };
 }
 
 function buildSteps(scope: Scope, steps: readonly Step[], from: Place): Place {

@@ -122,6 +122,8 @@ export interface Graph {
   readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   /** For each node id its place in reverse post-order from the start; -1 where no path leads. */
   readonly ranks: Int32Array;
+  /** The places that paths lead to, by that order. */
+  readonly ranked: readonly Node[];
   readonly start: Node;
   /** The good end. */
   readonly finish: Node;

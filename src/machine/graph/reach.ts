@@ -78,3 +78,10 @@ export function ranksOf(start: Node, count: number, outgoing: ReadonlyMap<Node, 
   });
   return rank;
 }
+
+/** The places that have a rank, the lowest first. */
+export function rankedBy(ranks: Int32Array, nodes: readonly Node[]): readonly Node[] {
+  const ranked: Node[] = [];
+  for (const node of nodes) if (ranks[node.id]! >= 0) ranked[ranks[node.id]!] = node;
+  return ranked;
+}

@@ -1,33 +1,48 @@
 import type { Edge, Node } from "../graph/graph.js";
 import type { Transition, Transitions } from "../transitions.js";
 
-/**
- * For each node id the place that can stand for it, itself in most cases: where all ways on lead to one other place and do
- * nothing that counts, and whatever can come about in the pause can come about there just as well. Ways to an end do not count
- * if nothing can come about there that cannot here. Then "can it go wrong" has the same answer without the place. `asked` are
- * places that a question names: they stay.
- */
-export function bypasses(transitions: Transitions, asked: (id: number) => boolean): readonly Node[] {
-  const { nodes, ranks, outgoing } = transitions.model.graph;
-  const standIns = [...nodes];
-  const finals = new Set<Node>();
-  const leadsOn = (node: Node, edge: Edge): boolean => {
-    const to = standIns[edge.to.id]!;
-    return !finals.has(to) || !isTransparent(transitions, edge) || !isPart(transitions, to, node);
-  };
-  const lateFirst = nodes.filter(({ id }) => ranks[id]! >= 0).sort((a, b) => ranks[b.id]! - ranks[a.id]!);
-  for (const node of lateFirst) {
-    if (asked(node.id)) continue;
-    const edges = (outgoing.get(node) ?? []).filter((edge) => leadsOn(node, edge));
-    const [first] = edges;
-    if (!first) finals.add(node);
-    const to = first && standIns[first.to.id]!;
-    if (!to || ranks[to.id]! <= ranks[node.id]!) continue;
-    const isIdle = edges.every((edge) => standIns[edge.to.id] === to && isTransparent(transitions, edge));
-    if (isIdle && isPart(transitions, node, to)) standIns[node.id] = to;
-  }
-  return standIns;
+/** A graph with the places left out at which nothing that counts is done. */
+export interface Bypass {
+  /** For each node id the place that stands for it: itself in most cases. */
+  readonly standIns: readonly Node[];
+  /** Edges to ends, and to places from which only such lead on, where nothing can come about that cannot here. */
+  readonly dropped: ReadonlySet<Edge>;
 }
+
+/**
+ * A place can be left out where all ways on lead to one other place and do nothing that counts, and whatever can come about in
+ * the pause can come about there just as well. Then "can it go wrong" has the same answer without it. `asked` are places that
+ * a question names: they stay.
+ */
+export function bypass(transitions: Transitions, asked: (id: number) => boolean): Bypass {
+  const { nodes, ranks, ranked, outgoing } = transitions.model.graph;
+  const standIns = [...nodes];
+  const dropped = new Set<Edge>();
+  const finals = new Set<Node>();
+  for (let at = ranked.length - 1; at >= 0; at--) {
+    const node = ranked[at]!;
+    if (asked(node.id)) continue;
+    let to: Node | undefined;
+    let isIdle = true;
+    let isFinal = true;
+    for (const edge of outgoing.get(node) ?? NONE) {
+      const next = standIns[edge.to.id]!;
+      const isOpen = isTransparent(transitions, edge);
+      if (isOpen && finals.has(next) && isPart(transitions, next, node)) {
+        dropped.add(edge);
+        continue;
+      }
+      isFinal = false;
+      isIdle &&= isOpen && (to === undefined || to === next);
+      to = next;
+    }
+    if (isFinal) finals.add(node);
+    if (to && isIdle && ranks[to.id]! > ranks[node.id]! && isPart(transitions, node, to)) standIns[node.id] = to;
+  }
+  return { standIns, dropped };
+}
+
+const NONE: readonly Edge[] = [];
 
 function isTransparent(transitions: Transitions, edge: Edge): boolean {
   return !transitions.concerns(edge) && transitions.lead(edge).length === 0;

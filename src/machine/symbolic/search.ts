@@ -2,7 +2,7 @@ import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
 import type { Transition, Transitions } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
-import { bypasses } from "./bypass.js";
+import { type Bypass, bypass } from "./bypass.js";
 import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
 import { Space } from "./space.js";
@@ -86,7 +86,7 @@ export class Search {
 
   /** Explores to a fixpoint. States that break go no further. */
   run(): this {
-    return this.explore(this.nodes);
+    return this.explore({ standIns: this.nodes, dropped: new Set() });
   }
 
   /**
@@ -94,23 +94,21 @@ export class Search {
    * reached is known only at the places that are asked about.
    */
   runUntil(isEnough: (breach: Breach) => boolean, asked: (id: number) => boolean): this {
-    return this.explore(bypasses(this.transitions, asked), isEnough);
+    return this.explore(bypass(this.transitions, asked), isEnough);
   }
 
-  private explore(standIns: readonly Node[], isEnough?: (breach: Breach) => boolean): this {
+  private explore({ standIns, dropped }: Bypass, isEnough?: (breach: Breach) => boolean): this {
     const { factoring } = this.space;
     const { graph } = this.transitions.model;
-    const rank = graph.ranks;
-    const byRank: (Node | undefined)[] = [];
-    for (const node of this.nodes) if (rank[node.id]! >= 0) byRank[rank[node.id]!] = node;
+    const { ranks, ranked } = graph;
     const fresh: Factored[] = this.nodes.map(() => factoring.none);
     const pauses: (readonly Transition[])[] = this.nodes.map(() => []);
     const start = standIns[graph.start.id]!;
     fresh[start.id] = factoring.of(this.start);
     pauses[start.id] = this.transitions.pausesAt(start);
     let at = 0;
-    while (at < byRank.length) {
-      const node = byRank[at]!;
+    while (at < ranked.length) {
+      const node = ranked[at]!;
       const come = fresh[node.id]!;
       const states = come.core === EMPTY ? come : factoring.sharpened(factoring.diff(come, this.met[node.id]!));
       fresh[node.id] = factoring.none;
@@ -123,6 +121,7 @@ export class Search {
       pauses[node.id] = [];
       let lowest = at + 1;
       for (const edge of this.edgesFrom(node)) {
+        if (dropped.has(edge)) continue;
         const image = this.transitions.concerns(edge)
           ? this.take(node, this.transitions.of(edge), grown)
           : factoring.forward(grown, this.transitions.lead(edge));
@@ -130,7 +129,7 @@ export class Search {
         const to = standIns[edge.to.id]!;
         fresh[to.id] = factoring.or(fresh[to.id]!, image);
         pauses[to.id] = joined(pauses[to.id]!, this.independence.after(edge, to));
-        lowest = Math.min(lowest, rank[to.id]!);
+        lowest = Math.min(lowest, ranks[to.id]!);
       }
       if (isEnough && this.breaches.some(isEnough)) return this;
       at = Math.min(at, lowest);

@@ -10,7 +10,8 @@ export function placer(node: ScalarNode): Placer {
   const offsets = offsetsInFile(node);
   return (start, end) => {
     const from = offsets[start] ?? node.span.end;
-    const to = end > start ? (offsets[end - 1] ?? node.span.end) + 1 : from;
+    const last = offsets[end - 1];
+    const to = end <= start ? from : last === undefined ? node.span.end : last + 1;
     return { file: node.span.file, start: from, end: Math.max(from, to) };
   };
 }
