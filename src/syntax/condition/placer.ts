@@ -11,7 +11,7 @@ export function placer(node: ScalarNode): Placer {
   return (start, end) => {
     const from = offsets[start] ?? node.span.end;
     const last = offsets[end - 1];
-    const to = end <= start ? from : last === undefined ? node.span.end : last + 1;
+    const to = end <= start ? from : Math.min(node.span.end, (last ?? node.span.end) + 1);
     return { file: node.span.file, start: from, end: Math.max(from, to) };
   };
 }
