@@ -10,7 +10,8 @@ export type Operation =
   | { readonly kind: "assign"; readonly variable: Variable; readonly value: number }
   /** The variables take any values that satisfy the constraint. */
   | { readonly kind: "havoc"; readonly variables: readonly Variable[]; readonly constraint: Expression }
-  | { readonly kind: "choose"; readonly cases: Choice }
+  /** `only`: no case holds where this does not, which says it sooner. */
+  | { readonly kind: "choose"; readonly cases: Choice; readonly only?: Expression }
   /** Immediate changes fire in rounds until none can. */
   | { readonly kind: "settle" }
   /** Remembers a truth, or a value, in a variable that `forget` drops. */

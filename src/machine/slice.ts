@@ -1,6 +1,6 @@
 import { type Expression, TRUE, type Variable, variablesOf } from "./expression.js";
 import type { Model } from "./model.js";
-import { assigned, type Operation } from "./operation.js";
+import { assigned, type Choice, type Operation } from "./operation.js";
 import type { Monitor } from "./transitions.js";
 import type { Memory } from "./world/memory.js";
 
@@ -60,22 +60,33 @@ function variablesOfMemory(memory: Memory): Iterable<Variable> {
 }
 
 /** The variables that an operation looks at. */
-export function readBy(operation: Operation): readonly Variable[] {
+export function readBy(operation: Operation): Iterable<Variable> {
   switch (operation.kind) {
     case "assume":
-      return [...variablesOf(operation.condition)];
+      return variablesOf(operation.condition);
     case "choose":
-      return operation.cases.flatMap((one) => [...variablesOf(one.when)]);
+      return readByChoice(operation.cases);
     case "remember":
-      return [...variablesOf(operation.truth)];
+      return variablesOf(operation.truth);
     case "copy":
       return [operation.of];
     case "havoc":
-      return [...variablesOf(operation.constraint)];
+      return variablesOf(operation.constraint);
     default:
       return [];
   }
 }
+
+function readByChoice(cases: Choice): ReadonlySet<Variable> {
+  const known = looked.get(cases);
+  if (known) return known;
+  const made = new Set(cases.flatMap((one) => [...variablesOf(one.when)]));
+  looked.set(cases, made);
+  return made;
+}
+
+/** Kept: choices are never changed. */
+const looked = new WeakMap<Choice, ReadonlySet<Variable>>();
 
 /**
  * An order of variables in which what belongs together stands together: depth first from the roots, each variable after

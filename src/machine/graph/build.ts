@@ -23,6 +23,8 @@ interface Scope {
   readonly watches: readonly Of<"watch">[];
   /** Places at which a watch is answered already, with those watches. */
   readonly answered: Map<Node, Set<Step>>;
+  /** Places in the answer of a watch, with the watches that are being answered there. */
+  readonly answering: Map<Node, readonly Step[]>;
   /** Places of lanes woven together: who works there answers in the lane. */
   readonly woven: Set<Node>;
   /** In a lane the run's end is an edge to a node with `end`; what is held is let go where the lanes are woven together. */
@@ -48,6 +50,7 @@ export function buildGraph(world: World, program: Program, procedure: Procedure)
     heldOutside: 0,
     watches,
     answered: new Map(),
+    answering: new Map(),
     woven: new Set(),
     inLane: false,
   };
@@ -942,18 +945,19 @@ function buildWatches(scope: Scope): void {
     const starts = scope.parts.edges
       .filter((edge) => edge.operations.some((one) => one.kind === "assign" && one.variable === active))
       .map((edge) => edge.to);
-    for (const node of nodesFrom(scope.parts, starts)) if (!scope.woven.has(node)) answerAt(scope, node, step, []);
+    for (const node of nodesFrom(scope.parts, starts)) if (!scope.woven.has(node)) answerAt(scope, node, step);
   }
 }
 
 /** In lanes each person may answer, and the others go on meanwhile. */
 function buildWatchesOfLane(scope: Scope, exit: Place): void {
   const places = scope.parts.nodes.filter((node) => node !== exit);
-  for (const step of scope.watches) for (const node of places) answerAt(scope, node, step, []);
+  for (const step of scope.watches) for (const node of places) answerAt(scope, node, step);
 }
 
-function answerAt(scope: Scope, node: Node, step: Of<"watch">, answering: readonly Step[]): void {
-  if (node.end || node.isUrgent || scope.answered.get(node)?.has(step)) return;
+function answerAt(scope: Scope, node: Node, step: Of<"watch">): void {
+  const outer = scope.answering.get(node) ?? [];
+  if (node.end || node.isUrgent || outer.includes(step) || scope.answered.get(node)?.has(step)) return;
   scope.answered.set(node, new Set([...(scope.answered.get(node) ?? []), step]));
   const ceased = scope.world.mark(`ceased ${step.name}`);
   const branch = next(scope, node);
@@ -961,9 +965,9 @@ function answerAt(scope: Scope, node: Node, step: Of<"watch">, answering: readon
   pass(scope, node, branch, [{ kind: "assume", condition: equals(ceased, 1) }], step);
   const after = buildSteps(scope, step.ifNot, branch);
   if (after) pass(scope, after, node);
-  const inner = [...answering, step];
-  const others = scope.watches.filter((other) => !inner.includes(other));
-  for (const place of scope.parts.nodes.slice(first)) for (const other of others) answerAt(scope, place, other, inner);
+  const places = scope.parts.nodes.slice(first);
+  for (const place of places) scope.answering.set(place, [...outer, step]);
+  for (const place of places) for (const other of scope.watches) answerAt(scope, place, other);
 }
 
 /** The condition of every `watch` that is there, with the marks that `compile` keeps. */

@@ -1,6 +1,10 @@
 import type { Step } from "../../program/procedure.js";
 import { TRUE } from "../expression.js";
+import { NodeLimit } from "../symbolic/bdd.js";
 import type { Edge, End, Hold, Node, Probe } from "./graph.js";
+
+/** Places that a procedure may come to, its watches answered at each and its lanes woven; beyond, nothing of it is proved. */
+const MOST_PLACES = 200_000;
 
 /** A graph while it is built. */
 export interface Parts {
@@ -24,6 +28,7 @@ export function newNode(
   },
 ): Node {
   const { moves, holds, end, isUrgent } = like;
+  if (parts.nodes.length >= MOST_PLACES) throw new NodeLimit();
   const node: Node = {
     id: parts.nodes.length,
     moves,

@@ -28,6 +28,8 @@ export class Factoring {
   readonly #places: Places;
   readonly #open: Fixed;
   #ids = 0;
+  /** The same two sets are often joined in several places, one after the other. */
+  #lastMeet: { readonly a: Fixed; readonly b: Fixed; readonly meet: Fixed } | undefined;
 
   constructor(places: Places) {
     this.#places = places;
@@ -98,7 +100,20 @@ export class Factoring {
     let at = states;
     for (let index = from; index < to; index++) {
       if (at.core === EMPTY) return this.none;
-      at = this.#forwardOne(at, operations[index]!);
+      const operation = operations[index]!;
+      if (operation.kind !== "assign") at = this.#forwardOne(at, operation);
+      else {
+        const row: Assignment[] = [operation];
+        for (
+          let next = operations[index + 1];
+          index + 1 < to && next?.kind === "assign";
+          next = operations[index + 1]
+        ) {
+          row.push(next);
+          index++;
+        }
+        at = this.#assign(at, row);
+      }
     }
     return at;
   }
@@ -112,6 +127,7 @@ export class Factoring {
       case "havoc":
         return this.and(this.#forget(states, operation.variables), this.#places.set(operation.constraint));
       case "choose":
+        if (operation.only && !this.meets(states, this.#places.set(operation.only))) return states;
         return this.#choose(states, operation.cases);
       case "settle":
         return this.#settle(states);
@@ -265,6 +281,13 @@ export class Factoring {
 
   #meet(a: Fixed, b: Fixed): Fixed {
     if (a === b) return a;
+    if (this.#lastMeet?.a === a && this.#lastMeet.b === b) return this.#lastMeet.meet;
+    const meet = this.#makeMeet(a, b);
+    this.#lastMeet = { a, b, meet };
+    return meet;
+  }
+
+  #makeMeet(a: Fixed, b: Fixed): Fixed {
     let isA = true;
     let isB = true;
     const bits = a.bits.slice();

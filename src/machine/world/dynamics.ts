@@ -200,7 +200,7 @@ export function advance(clock: Variable, running: Expression): Operation {
     when: and(equals(clock, value), running),
     assign: [{ variable: clock, value: value + 1 }],
   }));
-  return choose(...cases);
+  return { kind: "choose", cases, only: running };
 }
 
 /** The memories of `checked` and of `(P) for T`, for all that was asked for so far. */
