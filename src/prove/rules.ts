@@ -25,7 +25,7 @@ import {
 } from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
-import { questionOf } from "./monitors.js";
+import { type Question, questionOf } from "./monitors.js";
 import { storyOf } from "./story.js";
 import { durationOf, literalWords, nameOf, quote, stepName } from "./words.js";
 
@@ -44,18 +44,23 @@ export function proveRule(context: Context, lowered: LoweredRule): RuleResult {
   }
 }
 
-function answerRule(context: Context, lowered: LoweredRule): RuleResult {
-  const question = questionOf(context.model, lowered);
+/** What a rule asks of the moments and the ends of a procedure. */
+export function queryOf(context: Context, question: Question): Query {
   const ends = context.model.graph.nodes.filter((node) => node.end && node.end.kind !== "gap");
   const owedAt = (node: Node) => (node.end?.kind === "finish" ? question.atEnd : question.atLeaving);
-  const atEnd = new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, owedAt(node)]));
+  const atPlace = new Map(question.atEnd === FALSE ? [] : ends.map((node) => [node.id, owedAt(node)]));
   const names = [question.atEnd, question.atLeaving, question.monitor.broken, question.alreadySo];
-  const query = { monitors: [question.monitor], atPlace: atEnd, names };
+  return { monitors: [question.monitor], atPlace, names };
+}
+
+function answerRule(context: Context, lowered: LoweredRule): RuleResult {
+  const question = questionOf(context.model, lowered);
+  const query = queryOf(context, question);
   const first = firstSearch(context, query);
   const already = alreadySo(context, lowered, question.alreadySo, first);
   const answer = askOfActs(context, query, first);
   if (answer.verdict === "violated") {
-    const told = violation(context, lowered, answer, or(...atEnd.values()), query);
+    const told = violation(context, lowered, answer, or(...query.atPlace.values()), query);
     return told ? { verdict: "violated", findings: [...already, told] } : unproved(context, lowered, already);
   }
   if (answer.verdict === "unproved") return unproved(context, lowered, already);

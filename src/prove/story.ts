@@ -66,9 +66,14 @@ function startOf(
     (set, literal) => bdd.and(set, search.space.set(isIn(literal.variable, literal.values))),
     search.start,
   );
-  const named = new Set(cause.map(({ variable }) => variable));
-  const walk = primeImplicant(search, wrong, known).filter(({ variable }) => !named.has(variable));
-  return { cause, walk };
+  const asked = new Map(primeImplicant(search, wrong, known).map((literal) => [literal.variable, literal]));
+  const walk = [...asked.values()].filter(({ variable }) => !cause.some((one) => one.variable === variable));
+  return { cause: cause.map((literal) => narrowed(literal, asked.get(literal.variable))), walk };
+}
+
+/** The values that both allow. */
+function narrowed({ variable, values }: Literal, other: Literal | undefined): Literal {
+  return { variable, values: other ? values.filter((value) => other.values.includes(value)) : values };
 }
 
 function startLines(model: Model, cause: readonly Literal[], walk: readonly Literal[]): readonly StoryLine[] {

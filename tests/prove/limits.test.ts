@@ -1,12 +1,13 @@
 import { describe, expect, test } from "vitest";
 import type { Finding } from "../../src/diagnostics/finding.js";
-import { buildModel, type LoweredRule } from "../../src/machine/model.js";
+import { buildModel } from "../../src/machine/model.js";
 import { NodeLimit } from "../../src/machine/symbolic/bdd.js";
 import { ask, firstSearch, type Query } from "../../src/prove/answer.js";
 import { type Context, contextOf } from "../../src/prove/context.js";
 import { UNPROVED } from "../../src/prove/kinds.js";
 import { questionOf } from "../../src/prove/monitors.js";
 import { type Proved, type ProveOptions, proveProgram } from "../../src/prove/prove.js";
+import { queryOf } from "../../src/prove/rules.js";
 import { micro, set, wait } from "../support/micro.js";
 import { randomWorld, worldFrom } from "../support/random-world.js";
 
@@ -55,7 +56,7 @@ test("a question that runs out of nodes is put in cases", () => {
   const model = buildModel(program, system, procedure, system.tails[0]!);
   const verdicts = Array.from({ length: 200 }, (_, index) => {
     const context = contextOf(program, procedure, model, { nodes: 10 + 5 * index });
-    const query = queryOf(context, model.rules[0]!);
+    const query = queryOf(context, questionOf(model, model.rules[0]!));
     return { plain: plainly(context, query), asked: ask(context, query).verdict };
   });
   expect(verdicts.filter(({ plain, asked }) => plain === "holds" && asked !== "holds")).toEqual([]);
@@ -83,11 +84,6 @@ function plainly(context: Context, query: Query): string {
     if (error instanceof NodeLimit) return "out of nodes";
     throw error;
   }
-}
-
-function queryOf(context: Context, lowered: LoweredRule): Query {
-  const { monitor } = questionOf(context.model, lowered);
-  return { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] };
 }
 
 interface Cut {
