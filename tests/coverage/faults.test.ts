@@ -36,7 +36,9 @@ function comparison({ program, procedure, system }: Micro, seen: Map<string, num
   if (![...everyStep(procedure.steps)].some(({ kind }) => kind === "observe")) return "passed over";
   try {
     const sound = interpret(program, procedure, { limit: LIMIT });
-    if (sound.findings.some(({ severity }) => severity === "error") || sound.tails.length === 0) return "passed over";
+    const all = [sound, ...performedBy(program, procedure).map((inner) => interpret(program, inner, { limit: LIMIT }))];
+    if (all.some(({ findings }) => findings.some(({ severity }) => severity === "error"))) return "passed over";
+    if (sound.tails.length === 0) return "passed over";
     const model = buildModel(program, system, procedure, system.tails[0]!);
     return faultsOnTail(contextOf(program, procedure, model, {}), system.tails[0]!).flatMap(({ fault, revealed }) => {
       if (fault.kind === "condition") return [];
@@ -49,6 +51,14 @@ function comparison({ program, procedure, system }: Micro, seen: Map<string, num
     if (error instanceof TooLarge) return "passed over";
     throw error;
   }
+}
+
+/** A procedure that is performed answers for itself: what is wrong with it without a fault is told of it alone. */
+function performedBy(program: Micro["program"], procedure: Micro["procedure"]): Micro["procedure"][] {
+  return [...everyStep(procedure.steps)].flatMap((step) => {
+    const inner = step.kind === "perform" ? program.procedures.get(step.target.id) : undefined;
+    return inner ? [inner] : [];
+  });
 }
 
 /** Waits and loops without an end reveal too, and checks that may fail without a fault are compared state by state: not here. */

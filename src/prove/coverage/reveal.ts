@@ -37,6 +37,13 @@ export function faultsOnTail(context: Context, tail: Tail): readonly FaultRow[] 
     const batched = rowsOf({ program, procedure, tail, limits }, asked.slice(at, at + BATCH));
     for (const row of batched) rows.set(row.fault, row);
   }
+  const { equipment } = world.system;
+  const beside = relevantFaults(
+    world.system,
+    faults.filter((fault) => !rows.has(fault)),
+    { lights: new Set(), equipment: new Set(equipment.keys()) },
+  );
+  for (const row of unstarted({ program, procedure, tail, limits }, [...beside])) rows.set(row.fault, row);
   const all = faults.map((fault): FaultRow => rows.get(fault) ?? { fault, revealed: "never" });
   const never = all.flatMap(({ fault, revealed }) => (revealed === "never" ? [fault] : []));
   const apart = apartFaults(program, world.system, tail, never, limits);
@@ -198,7 +205,7 @@ function outcomeOf(context: Context, fault: Variable, reveals: Cuts): Outcome {
   for (const { states, transition } of search.breaches)
     reveal(states, transition.cause.kind === "edge" ? transition.cause.edge.step?.name : undefined);
   for (const { states, step } of stuckStates(context, search)) reveal(states, step);
-  const starts = new Set(valuesIn(search, search.start, fault));
+  const starts = faultsThatStart(context, fault);
   const survivors = new Set(valuesIn(search, unrevealed(context, search), fault));
   return {
     row: (index) => {
@@ -209,6 +216,30 @@ function outcomeOf(context: Context, fault: Variable, reveals: Cuts): Outcome {
       return { revealed: survivors.has(value) ? "sometimes" : "always", first: step };
     },
   };
+}
+
+/** Faults that nobody looks for, and with which some equipment cannot be at rest as the procedure takes it for granted. */
+function unstarted({ program, procedure, tail, limits }: Asked, faults: readonly Fault[]): readonly FaultRow[] {
+  if (faults.length === 0) return [];
+  try {
+    const wired = withFaults(program, procedure, faults);
+    const model = buildModel(wired.program, wired.system, wired.procedure, tail);
+    const context = contextOf(wired.program, wired.procedure, model, limits);
+    const starting = faultsThatStart(context, model.world.outside(FAULT)!);
+    return faults.flatMap((fault, index): FaultRow[] =>
+      starting.has(index + 1) ? [] : [{ fault, revealed: "no start" }],
+    );
+  } catch (error) {
+    if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
+    return faults.map((fault) => ({ fault, revealed: "unproved" }));
+  }
+}
+
+/** The faults with which the procedure can start: all of the equipment has to be at rest, looked at or not. */
+function faultsThatStart(context: Context, fault: Variable): ReadonlySet<number> {
+  const whole = wholeWith(context, [], [...context.model.start, equals(fault, 0)]);
+  const search = cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, [fault]);
+  return new Set(valuesIn(search, search.start, fault));
 }
 
 function isBefore(context: Context, one: string, other: string): boolean {
