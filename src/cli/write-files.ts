@@ -1,4 +1,4 @@
-import { lstatSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { lstatSync, mkdirSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { basename, dirname, join } from "node:path";
 import { CannotWork, reasonOf } from "../workspace/host.js";
 
@@ -15,7 +15,7 @@ export interface OutputFile {
 export function writeFiles(folder: string, files: readonly OutputFile[]): void {
   const pairs = files.map(({ name, content }) => ({ content, ...placesFor(join(folder, name)) }));
   for (const where of new Set([folder, ...pairs.map(({ to }) => dirname(to))])) {
-    attempt(where, () => mkdirSync(where, { recursive: true }));
+    attempt(where, () => makeFolder(where));
     if (where !== folder && lstatSync(where).isSymbolicLink()) refuse(where, "it is a link to another place");
   }
   for (const { to } of pairs) refuseFolder(to);
@@ -25,6 +25,14 @@ export function writeFiles(folder: string, files: readonly OutputFile[]): void {
   } finally {
     for (const { beside } of pairs) rmSync(beside, { force: true });
   }
+}
+
+/** Not `recursive`: Node 20 never comes back from that where a folder exists and nothing can be made in it, such as /proc. */
+function makeFolder(where: string): void {
+  const there = statSync(where, { throwIfNoEntry: false });
+  if (there?.isDirectory()) return;
+  if (!there && dirname(where) !== where) makeFolder(dirname(where));
+  mkdirSync(where);
 }
 
 function placesFor(to: string): { readonly to: string; readonly beside: string } {

@@ -49,3 +49,8 @@ test("a folder below is made, but never reached through a link", () => {
   );
   expect(readdirSync(join(folder, "elsewhere"))).toEqual(["keep.txt"]);
 });
+
+test("a folder in which nothing can be made is refused in words, and at once", () => {
+  const folder = process.platform === "win32" ? "nul:/out" : "/proc/no-such-folder/out";
+  expect(() => writeFiles(folder, [{ name: "x", content: "" }])).toThrow(/cannot be written: /);
+});

@@ -12,6 +12,7 @@ import {
   pieces,
   RATHER_NOT,
   type Row,
+  WHOLE,
   withFirst,
 } from "./piece.js";
 import { leastSizes } from "./profile.js";
@@ -205,7 +206,9 @@ function groupPieces(setting: Setting, group: Group, place: Place): readonly Pie
   const lead = leadRows(setting, group, inner, tag(owner, "P"));
   const inside = blockPieces(setting, group.blocks, { column: inner, parent: owner, depth: place.depth + 1 });
   const glued = withFirst(inside, () => ({ penalty: NEVER }));
-  const all = [...pieces(lead, { part: "lead", before: profile.body * 0.15 }), ...glued];
+  const [first] = group.blocks;
+  const penalty = group.style === "panel" && first?.kind === "step" && first.number === "" ? WHOLE : 0;
+  const all = [...pieces(lead, { part: "lead", before: profile.body * 0.15, penalty }), ...glued];
   const [continued] = continuedLead(setting, group, inner);
   const frame: Frame = {
     style,
@@ -274,7 +277,7 @@ function stepPieces(setting: Setting, step: StepBlock, place: Place): readonly P
   const own = lines.map((piece, index) => ({
     ...piece,
     changed: step.marks.changed,
-    penalty: index === 0 ? place.depth * 40 : piece.penalty || NEVER,
+    penalty: index === 0 ? breakBefore(step, place) : piece.penalty || NEVER,
     before: piece.before + (index === 0 ? profile.body * 0.28 : 0),
   }));
   const numbered = withFirst(own, (first) => withNumber(setting, step, first, column.x, label));
@@ -294,8 +297,13 @@ function stepPieces(setting: Setting, step: StepBlock, place: Place): readonly P
   );
   return withFirst(all, () => ({
     removedBefore: step.marks.removedBefore,
-    ...(alerts.length > 0 ? { penalty: place.depth * 40 } : {}),
+    ...(alerts.length > 0 ? { penalty: breakBefore(step, place) } : {}),
   }));
+}
+
+/** A line without a number belongs to the step above it: in a flow it is the part of a step that lies on another panel. */
+function breakBefore(step: StepBlock, place: Place): number {
+  return step.number === "" ? WHOLE : place.depth * 40;
 }
 
 /** Lanes side by side, where each has room for a line and all together fit half a page; else they follow one another. */

@@ -2,7 +2,7 @@ import type { Count, Lamp, Line } from "../card/content.js";
 import { lampMarks, lampSize, lampWords, rowHeight } from "./lamp.js";
 import { tableRows } from "./light-table.js";
 import { moved } from "./move.js";
-import { enclose, NEVER, type Piece, pieces, type Row } from "./piece.js";
+import { enclose, NEVER, type Piece, pieces, type Row, WHOLE } from "./piece.js";
 import { content, decoration, paragraph, type Said, tickBox } from "./rows.js";
 import { baseLine, body, type Column, lineHeight, type Setting } from "./setting.js";
 import { type Tag, tag } from "./structure.js";
@@ -41,6 +41,7 @@ export function lightPieces(
     : [];
   const counts = countRows(setting, line, inner, parent, step);
   const high = [...title, ...rows, ...counts, ...rest].reduce((sum, row) => sum + row.height, 0);
+  // Lamps are counted: a block of up to about half a page stays whole.
   const apart = high < setting.height * 0.55 ? WHOLE : 800;
   const made = [
     ...pieces(title, { part: "line", step }),
@@ -53,9 +54,6 @@ export function lightPieces(
   ];
   return enclose(made, { style: "box", x: column.x, width: column.width, pad });
 }
-
-/** Lamps are counted: a block that fills no more than about half a page is worth a page of its own. */
-const WHOLE = 9000;
 
 function onePiece(row: Row, step: string): Piece {
   return {

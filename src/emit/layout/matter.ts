@@ -5,7 +5,7 @@ import { cardSetting, type LayoutOptions, layoutFlow } from "./card.js";
 import { otherHead } from "./head.js";
 import { lampMarks, lampSize } from "./lamp.js";
 import type { Page } from "./page.js";
-import { enclose, type Piece, pieces, type Row } from "./piece.js";
+import { enclose, NEVER, type Piece, pieces, type Row, withFirst } from "./piece.js";
 import { askAndAnswer, content, paragraph, withContents } from "./rows.js";
 import { body, lineHeight, type Setting, small } from "./setting.js";
 import { type Tag, tag } from "./structure.js";
@@ -163,9 +163,11 @@ function indexPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
   const categories = [...new Set(effective.map(({ card }) => card.category))].sort((a, b) => urgency(a) - urgency(b));
   const byCategory = categories.flatMap((category) => [
     ...headPieces(setting, owner, category.charAt(0).toUpperCase() + category.slice(1)),
-    ...effective
-      .filter(({ card }) => card.category === category)
-      .flatMap((pages) => entryPieces(facts, setting, owner, pages)),
+    ...kept(
+      effective
+        .filter(({ card }) => card.category === category)
+        .flatMap((pages) => entryPieces(facts, setting, owner, pages)),
+    ),
   ]);
   const seen = effective.filter(
     ({ card }, index) => effective.findIndex((other) => other.card.id === card.id) === index,
@@ -175,8 +177,13 @@ function indexPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
   return [
     ...byCategory,
     ...headPieces(setting, owner, "By the light you see"),
-    ...lamps.flatMap(({ lamp, pages }) => lampPieces(setting, owner, lamp, pages)),
+    ...kept(lamps.flatMap(({ lamp, pages }) => lampPieces(setting, owner, lamp, pages))),
   ];
+}
+
+/** A heading takes its first entry along. */
+function kept(entries: readonly Piece[]): readonly Piece[] {
+  return withFirst(entries, () => ({ penalty: NEVER }));
 }
 
 /** What cannot wait is found first; the rest stays in the order of the cards. */

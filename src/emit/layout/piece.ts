@@ -80,6 +80,8 @@ export type FrameStyle =
 /** A break here costs more than any number of pages: it happens only where a page cannot hold the whole. */
 export const NEVER = 1e7;
 export const RATHER_NOT = 400;
+/** Worth a page more: what is counted as a whole, or a line that goes on without a number. */
+export const WHOLE = 9000;
 
 /** Rows of one thing in the flow; only before the first may a page break. */
 export function pieces(rows: readonly Row[], more: Pick<Piece, "part"> & Partial<Piece>): readonly Piece[] {

@@ -88,7 +88,7 @@ function footnotePieces(setting: Setting, parent: Tag): readonly Piece[] {
   const { document, measure, profile } = setting;
   return document.footnotes.flatMap((note, index) => {
     const owner = tag(parent, "Note");
-    const shift = measure.width("+99", "regular", profile.small) + profile.small * 0.6;
+    const shift = noteShift(setting);
     const rows = paragraph(
       setting,
       wordsOf(measure, note.text, small(setting)),
@@ -108,11 +108,16 @@ function footnotePieces(setting: Setting, parent: Tag): readonly Piece[] {
   });
 }
 
+/** Foot notes and keys stand on one edge, right of the widest mark. */
+function noteShift({ measure, profile }: Setting): number {
+  return measure.width("verify", "bold", profile.small) + profile.small * 0.6;
+}
+
 function keyPieces(setting: Setting, parent: Tag): readonly Piece[] {
   const { document, measure, profile } = setting;
   return document.keys.flatMap((key, index) => {
     const owner = tag(parent, "P");
-    const shift = measure.width("verify", "bold", profile.small) + profile.small * 0.6;
+    const shift = noteShift(setting);
     const column: Column = { x: shift, width: setting.width - shift };
     const rows = paragraph(setting, wordsOf(measure, key.text, small(setting)), column, {
       tag: owner,

@@ -6,7 +6,7 @@ import type { Measure } from "../drawing/measure.js";
 import { type SvgOptions, svgOf } from "../drawing/svg.js";
 import { revisionOf } from "../flowchart/frame.js";
 import { type LightTable, lightTable } from "./lights.js";
-import { headLines, nameOf, picture, type TableGrid } from "./lights-picture.js";
+import { countWords, headLines, nameOf, picture, type TableGrid } from "./lights-picture.js";
 
 export interface LightTableOptions extends SvgOptions {
   readonly measure: Measure;
@@ -34,11 +34,12 @@ export function lightTablePages(
   const table = lightTable(program, procedure);
   const frame = { ...frameOf(procedure, table, options), paper: options.paper };
   const room = roomInside({ ...frame, subtitle: `${frame.subtitle} · sheet 88 of 88` });
-  const parts = partsOf(table, gridOf(options, table), room);
+  const grid = sharedOut(table, gridOf(options, table), room.width);
+  const parts = partsOf(table, grid, room);
   return parts.map((part, index) => {
     const sheet = parts.length > 1 ? ` · sheet ${index + 1} of ${parts.length}` : "";
     const named = { ...frame, id: `${frame.id}-${index + 1}`, subtitle: `${frame.subtitle}${sheet}` };
-    return framed(named, picture(part, gridOf(options, part)));
+    return framed(named, picture(part, grid));
   });
 }
 
@@ -61,9 +62,31 @@ function frameOf(procedure: Procedure, table: LightTable, options: LightTableOpt
 function gridOf({ measure, size = 10 }: LightTableOptions, table: LightTable): TableGrid {
   const names =
     Math.max(...table.rows.map((lamp) => measure.width(nameOf(lamp), "regular", size)), 5 * size) + 1.2 * size;
-  const column = 7.5 * size;
+  return withColumns(table, { measure, size, names, column: 0, row: 1.75 * size, head: 0 }, 7.5 * size);
+}
+
+function withColumns(table: LightTable, grid: TableGrid, column: number): TableGrid {
+  const { size, measure } = grid;
   const lines = Math.max(...table.columns.map((one) => headLines(one, column, size, measure).length), 1);
-  return { measure, size, names, column, row: 1.75 * size, head: lines * 1.25 * size + 0.8 * size };
+  return { ...grid, column, head: lines * 1.25 * size + 0.8 * size };
+}
+
+/** As few sheets as the narrowest columns allow, as many columns on each as on the others, and those no narrower than they must be. */
+function sharedOut(table: LightTable, grid: TableGrid, width: number): TableGrid {
+  const room = width - grid.names;
+  const least = Math.min(grid.column, leastColumn(table, grid));
+  const sheets = Math.ceil(table.columns.length / Math.max(1, Math.floor(room / least)));
+  const each = Math.ceil(table.columns.length / Math.max(1, sheets));
+  return withColumns(table, grid, Math.max(least, Math.min(grid.column, room / Math.max(1, each))));
+}
+
+/** Takes the longest word of a heading and the longest count on one line. */
+function leastColumn(table: LightTable, { measure, size }: TableGrid): number {
+  const widths = table.columns.flatMap((column) => [
+    ...`${column.number} ${column.title} ${column.case}`.split(" ").map((word) => measure.width(word, "bold", size)),
+    measure.width(countWords(column), "bold", size),
+  ]);
+  return Math.max(...widths, 3 * size) + 0.8 * size;
 }
 
 /** As many columns as the sheet is wide, and as many rows as it is high. */
@@ -73,7 +96,8 @@ function partsOf(
   room: { readonly width: number; readonly height: number },
 ): readonly LightTable[] {
   if (table.rows.length === 0) return [];
-  const wide = Math.max(1, Math.floor((room.width - grid.names) / grid.column));
+  const fitting = Math.max(1, Math.floor((room.width - grid.names) / grid.column + 1e-6));
+  const wide = Math.ceil(table.columns.length / Math.ceil(table.columns.length / fitting));
   const high = Math.max(1, Math.floor((room.height - grid.head) / grid.row) - 1);
   const parts: LightTable[] = [];
   for (let column = 0; column < table.columns.length; column += wide) {

@@ -161,8 +161,11 @@ function countMarks(table: LightTable, grid: TableGrid): readonly Mark[] {
     fill: INK,
   });
   const totals = table.columns.map((column, index) => {
-    const words = column.counts.map(({ colour, number }) => `${number} ${colour.charAt(0).toUpperCase()}`).join(", ");
-    return text(grid.names + index * grid.column + 0.4 * grid.size, words || "none", "bold");
+    return text(grid.names + index * grid.column + 0.4 * grid.size, countWords(column), "bold");
   });
   return [text(0, "Lit in all", "bold"), ...totals];
+}
+
+export function countWords({ counts }: LightColumn): string {
+  return counts.map(({ colour, number }) => `${number} ${colour.charAt(0).toUpperCase()}`).join(", ") || "none";
 }

@@ -87,6 +87,19 @@ describe("the light table", () => {
     for (let line = 1; line <= 9; line += 1) expect(said).toContain(`FIRE, line ${line}: out`);
   });
 
+  it("has no sheet more than the words of its columns need, and as many columns on one as on another", () => {
+    const looks = Array.from({ length: 8 }, () => "  - observe: panel\n    lit: none\n").join("");
+    const program = programWith(looks);
+    const card = program.procedures.get("card")!;
+    const columnsOn = (width: number) =>
+      lightTablePages(program, card, { ...options, paper: { width, height: 595, margin: 28 } }).map(
+        (page) => JSON.stringify(page.marks).match(/FIRE, line \d+: out/g)?.length,
+      );
+    // Columns of 7.5 ems need 8 x 75 pt and the names beside them; `panel` and a number need far less.
+    expect(columnsOn(460)).toEqual([8]);
+    expect(columnsOn(300)).toEqual([4, 4]);
+  });
+
   it("is not drawn for a procedure that looks at no lights", () => {
     const program = programWith("  - set: { power: on }\n");
     expect(lightTableSvg(program, program.procedures.get("card")!, options)).toBeUndefined();
