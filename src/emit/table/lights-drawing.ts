@@ -6,7 +6,7 @@ import type { Measure } from "../drawing/measure.js";
 import { type SvgOptions, svgOf } from "../drawing/svg.js";
 import { revisionOf } from "../flowchart/frame.js";
 import { type LightTable, lightTable } from "./lights.js";
-import { countWords, headLines, nameOf, picture, type TableGrid } from "./lights-picture.js";
+import { countLines, headLines, nameOf, picture, type TableGrid } from "./lights-picture.js";
 
 export interface LightTableOptions extends SvgOptions {
   readonly measure: Measure;
@@ -62,13 +62,15 @@ function frameOf(procedure: Procedure, table: LightTable, options: LightTableOpt
 function gridOf({ measure, size = 10 }: LightTableOptions, table: LightTable): TableGrid {
   const names =
     Math.max(...table.rows.map((lamp) => measure.width(nameOf(lamp), "regular", size)), 5 * size) + 1.2 * size;
-  return withColumns(table, { measure, size, names, column: 0, row: 1.75 * size, head: 0 }, 7.5 * size);
+  return withColumns(table, { measure, size, names, column: 0, row: 1.75 * size, head: 0, foot: 0 }, 7.5 * size);
 }
 
 function withColumns(table: LightTable, grid: TableGrid, column: number): TableGrid {
   const { size, measure } = grid;
   const lines = Math.max(...table.columns.map((one) => headLines(one, column, size, measure).length), 1);
-  return { ...grid, column, head: lines * 1.25 * size + 0.8 * size };
+  const counts = Math.max(...table.columns.map((one) => countLines(one, column, grid).length), 1);
+  const foot = grid.row + (counts - 1) * 1.25 * size;
+  return { ...grid, column, head: lines * 1.25 * size + 0.8 * size, foot };
 }
 
 /** As few sheets as the narrowest columns allow, as many columns on each as on the others, and those no narrower than they must be. */
@@ -80,16 +82,18 @@ function sharedOut(table: LightTable, grid: TableGrid, width: number): TableGrid
   return withColumns(table, grid, Math.max(least, Math.min(grid.column, room / Math.max(1, each))));
 }
 
-/** Takes the longest word of a heading and the longest count on one line. */
+/** Takes the longest word of a heading, on four lines or so, and the longest count of one colour. */
 function leastColumn(table: LightTable, { measure, size }: TableGrid): number {
   const widths = table.columns.flatMap((column) => [
     ...`${column.number} ${column.title} ${column.case}`.split(" ").map((word) => measure.width(word, "bold", size)),
-    measure.width(countWords(column), "bold", size),
+    measure.width(column.title, "regular", size) / 3,
+    measure.width(column.case, "italic", size) / 4,
+    ...countLines(column, 0, { measure, size }).map((words) => measure.width(words, "bold", size)),
   ]);
   return Math.max(...widths, 3 * size) + 0.8 * size;
 }
 
-/** As many columns as the sheet is wide, and as many rows as it is high. */
+/** As many columns as the sheet is wide, and as many of the rows that they look at as it is high. */
 function partsOf(
   table: LightTable,
   grid: TableGrid,
@@ -98,14 +102,24 @@ function partsOf(
   if (table.rows.length === 0) return [];
   const fitting = Math.max(1, Math.floor((room.width - grid.names) / grid.column + 1e-6));
   const wide = Math.ceil(table.columns.length / Math.ceil(table.columns.length / fitting));
-  const high = Math.max(1, Math.floor((room.height - grid.head) / grid.row) - 1);
+  const high = Math.max(1, Math.floor((room.height - grid.head - grid.foot) / grid.row));
   const parts: LightTable[] = [];
   for (let column = 0; column < table.columns.length; column += wide) {
-    for (let row = 0; row < table.rows.length; row += high) {
-      const rows = table.rows.slice(row, row + high);
-      const columns = table.columns.slice(column, column + wide);
-      parts.push({ rows, columns: columns.map((one) => ({ ...one, states: one.states.slice(row, row + high) })) });
+    const some = lookedAt({ ...table, columns: table.columns.slice(column, column + wide) });
+    for (let row = 0; row < some.rows.length; row += high) {
+      const columns = some.columns.map((one) => ({ ...one, states: one.states.slice(row, row + high) }));
+      parts.push({ ...some, rows: some.rows.slice(row, row + high), columns });
     }
   }
   return parts;
+}
+
+/** Without the rows at which none of the columns looks. */
+function lookedAt(table: LightTable): LightTable {
+  const kept = table.rows.map((_, row) => table.columns.some(({ states }) => (states[row] ?? "unseen") !== "unseen"));
+  return {
+    ...table,
+    rows: table.rows.filter((_, row) => kept[row]),
+    columns: table.columns.map((one) => ({ ...one, states: one.states.filter((_, row) => kept[row]) })),
+  };
 }

@@ -14,6 +14,8 @@ export interface TableGrid {
   readonly column: number;
   readonly row: number;
   readonly head: number;
+  /** Of the row of counts. */
+  readonly foot: number;
 }
 
 export function nameOf(lamp: Lamp): string {
@@ -25,14 +27,14 @@ export function picture(
   grid: TableGrid,
 ): { readonly marks: readonly Mark[]; readonly width: number; readonly height: number } {
   const width = grid.names + table.columns.length * grid.column;
-  const height = grid.head + (table.rows.length + 1) * grid.row;
+  const height = grid.head + table.rows.length * grid.row + grid.foot;
   const marks = [
     ...table.columns.flatMap((column, index) => headMarks(column, grid.names + index * grid.column, grid)),
     ...table.rows.flatMap((lamp, index) => rowMarks(table, lamp, index, grid, width)),
     ...countMarks(table, grid),
     ...table.columns.map((_, index) => edge(grid.names + index * grid.column, height, isNewStep(table, index))),
     level(0, grid.head, width, 0.1 * grid.size),
-    level(0, height - grid.row, width, 0.1 * grid.size),
+    level(0, height - grid.foot, width, 0.1 * grid.size),
   ];
   return { marks, width, height };
 }
@@ -150,22 +152,32 @@ function cellMarks(lamp: Lamp, state: LightState, x: number, y: number, grid: Ta
 /** Under each column how many of each colour are lit. */
 function countMarks(table: LightTable, grid: TableGrid): readonly Mark[] {
   const y = grid.head + table.rows.length * grid.row + grid.row / 2 + 0.36 * grid.size;
-  const text = (x: number, words: string, face: HeadLine["face"]): Mark => ({
+  const text = (x: number, words: string, face: HeadLine["face"], at = 0): Mark => ({
     kind: "text",
     x,
-    y,
+    y: y + at * 1.25 * grid.size,
     text: words,
     face,
     size: grid.size,
     anchor: "start",
     fill: INK,
   });
-  const totals = table.columns.map((column, index) => {
-    return text(grid.names + index * grid.column + 0.4 * grid.size, countWords(column), "bold");
-  });
+  const totals = table.columns.flatMap((column, index) =>
+    countLines(column, grid.column, grid).map((words, at) =>
+      text(grid.names + index * grid.column + 0.4 * grid.size, words, "bold", at),
+    ),
+  );
   return [text(0, "Lit in all", "bold"), ...totals];
 }
 
-export function countWords({ counts }: LightColumn): string {
-  return counts.map(({ colour, number }) => `${number} ${colour.charAt(0).toUpperCase()}`).join(", ") || "none";
+/** On one line where there is room, else one colour under the other. */
+export function countLines(
+  { counts }: LightColumn,
+  width: number,
+  { measure, size }: Pick<TableGrid, "measure" | "size">,
+): readonly string[] {
+  if (counts.length === 0) return ["none"];
+  const words = counts.map(({ colour, number }) => `${number} ${colour.charAt(0).toUpperCase()}`);
+  const row = words.join(", ");
+  return measure.width(row, "bold", size) <= width - 0.8 * size ? [row] : words;
 }

@@ -100,6 +100,20 @@ describe("the light table", () => {
     expect(columnsOn(300)).toEqual([4, 4]);
   });
 
+  it("has no row on a sheet whose lines do not look at it", () => {
+    const looks = ["fire", "hot"].flatMap((light) =>
+      Array.from({ length: 4 }, () => `  - check: ${light} is out\n    if-not: { do: Call }\n`),
+    );
+    const program = programWith(looks.join(""));
+    const paper = { width: 300, height: 595, margin: 28 };
+    const pages = lightTablePages(program, program.procedures.get("card")!, { ...options, paper });
+    const said = pages.map((page) => JSON.stringify(page.marks));
+    expect(said.map((page) => [page.includes("FIRE, line"), page.includes("HOT, line")])).toEqual([
+      [true, false],
+      [false, true],
+    ]);
+  });
+
   it("is not drawn for a procedure that looks at no lights", () => {
     const program = programWith("  - set: { power: on }\n");
     expect(lightTableSvg(program, program.procedures.get("card")!, options)).toBeUndefined();
