@@ -61,6 +61,14 @@ describe("challenge and response", () => {
     expect(Math.min(...widths) / Math.max(...widths)).toBeGreaterThan(0.7);
   });
 
+  test("no line ends between a number and its unit (common practice, no published source)", () => {
+    const texts = Array.from({ length: 60 }, (_, index) => `${"x".repeat(index + 1)} wait up to 10 s for the pump`);
+    const { pages } = pagesOf([cardOf(texts.map((text) => words(text, "RUNNING")))], "A6");
+    const lines = pages.flatMap(flowTexts).filter((text) => text.purpose === "challenge");
+    expect(lines.some((line) => line.text.includes("10 s"))).toBe(true);
+    expect(lines.filter((line) => /\b10$/.test(line.text))).toEqual([]);
+  });
+
   test("leader dots stand on one grid, counted from the right edge", () => {
     const { pages } = pagesOf([
       cardOf([set(["breaker"], "open"), set(["cooling-pump.port"], "off"), words("Day tank", "40 %")]),

@@ -19,13 +19,25 @@ export interface Word extends Style {
 
 const BOX_PAD = 0.28;
 
-/** The words of a text in one style. */
+/** The words of a text in one style; a number and its unit are one word, as a line must not end between them. */
 export function wordsOf(measure: Measure, text: string, style: Style): readonly Word[] {
   return text
     .split(" ")
     .filter((word) => word !== "")
+    .reduce<readonly string[]>(joined, [])
     .map((word) => wordOf(measure, word, style));
 }
+
+function joined(words: readonly string[], next: string): readonly string[] {
+  const last = words.at(-1) ?? "";
+  return NUMBER.test(last) && UNIT.test(next) ? [...words.slice(0, -1), `${last} ${next}`] : [...words, next];
+}
+
+const NUMBER = /^[^\p{L}\d]?\d[\d.,]*$/u;
+
+/** Symbols as people write them behind a number; a unit that is missing here may stand on the next line, no more. */
+const UNIT =
+  /^(?:s|min|h|d|%|mm|cm|m|km|in|ft|nmi|NM|g|kg|t|lb|oz|L|mL|gal|Pa|hPa|kPa|MPa|bar|mbar|psi|inHg|degC|degF|°C|°F|deg|°|K|V|kV|mV|A|mA|kA|W|kW|MW|Hz|kHz|MHz|rpm|kt|kn|km\/h|m\/s|ft\/min|N|kN|Nm|L\/min|L\/h|lb\/h|kg\/h)\p{P}*$/u;
 
 /** One word, or several that must stay on one line. */
 export function wordOf(measure: Measure, text: string, style: Style): Word {
