@@ -9,7 +9,7 @@ import { enclose, NEVER, type Piece, pieces, type Row, withFirst } from "./piece
 import { askAndAnswer, content, paragraph, withContents } from "./rows.js";
 import { body, lineHeight, type Setting, small } from "./setting.js";
 import { type Tag, tag } from "./structure.js";
-import { type Word, wordsOf } from "./words.js";
+import { type Word, wordOf, wordsOf } from "./words.js";
 
 /** The pages of a card in the list of effective pages; all are of one revision, since a card is issued as a whole. */
 export interface EffectivePages {
@@ -98,6 +98,9 @@ function cautionsOf(facts: BookFacts): readonly string[] {
   ];
 }
 
+/** Points that the text of a cover takes about; what a page has more is free to stand above it. */
+const COVER = 260;
+
 function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly Piece[] {
   const { measure, profile } = setting;
   const systems = [...new Set(facts.documents.map((document) => document.system))];
@@ -125,7 +128,7 @@ function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
     }),
   );
   return [
-    spacer(setting.height * 0.16),
+    spacer(Math.max(0, setting.height - COVER) * 0.24),
     ...say(facts.title, title, 0, "H1"),
     ...systems.flatMap((system, index) =>
       say(system, wordsOf(measure, system, body(setting)), profile.body * (index === 0 ? 1 : 0.2)),
@@ -274,7 +277,7 @@ function effectivePieces(facts: BookFacts, setting: Setting, owner: Tag): readon
     const pages = count === 1 ? `${first}` : `${first} to ${first + count - 1}`;
     const given = {
       challenge: [
-        ...wordsOf(measure, pages, body(setting, "bold")),
+        wordOf(measure, pages, body(setting, "bold")),
         ...wordsOf(measure, nameOf(facts, card), body(setting)),
       ],
       response: wordsOf(measure, issue, body(setting)),

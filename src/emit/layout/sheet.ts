@@ -29,6 +29,6 @@ export function sheetContents(sheet: Sheet, flow: readonly Piece[], start: numbe
     contents.push(...at(row, y));
     y += row.height;
   }
-  const run = drawnRun(flow, start, end, y, moreTop).map((one) => moved(one, margins.left, 0));
+  const run = drawnRun(flow, start, end, y, moreTop - sheet.gap * 0.5).map((one) => moved(one, margins.left, 0));
   return [...contents, ...run, ...(sheet.more ? at(sheet.more, moreTop) : []), ...at(sheet.foot, footTop)];
 }
