@@ -99,7 +99,7 @@ function cautionsOf(facts: BookFacts): readonly string[] {
 }
 
 /** Points that the text of a cover takes about; what a page has more is free to stand above it. */
-const COVER = 260;
+const COVER = 340;
 
 function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly Piece[] {
   const { measure, profile } = setting;
@@ -128,7 +128,7 @@ function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
     }),
   );
   return [
-    spacer(Math.max(0, setting.height - COVER) * 0.24),
+    spacer(Math.max(0, setting.height - COVER) * 0.28),
     ...say(facts.title, title, 0, "H1"),
     ...systems.flatMap((system, index) =>
       say(system, wordsOf(measure, system, body(setting)), profile.body * (index === 0 ? 1 : 0.2)),
@@ -142,7 +142,7 @@ function coverPieces(facts: BookFacts, setting: Setting, owner: Tag): readonly P
       ),
       profile.body,
     ),
-    spacer(profile.body * 2),
+    spacer(profile.body),
     ...enclose(pieces(caution, { part: "lead" }), { style: "memory", x: 0, width: setting.width, pad }),
   ];
 }
