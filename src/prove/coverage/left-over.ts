@@ -9,6 +9,7 @@ import type { Monitor } from "../../machine/transitions.js";
 import type { LeftOver } from "../../program/coverage.js";
 import { ask, searchIn } from "../answer.js";
 import { type Context, wholeWith } from "../context.js";
+import { UNPROVED } from "../kinds.js";
 import { questionOf } from "../monitors.js";
 import { textOf } from "../words.js";
 import { looksOf } from "./looks.js";
@@ -20,23 +21,34 @@ import { looksOf } from "./looks.js";
 export function leftOverOn(context: Context): readonly LeftOver[] {
   const { world, graph } = context.model;
   const met = metBy(graph);
-  const left = [...world.system.controls.keys()].filter(
-    (id) => world.isFitted(id) && canMiss(context, id, met.get(id) ?? new Set()),
-  );
+  const left = [...world.system.controls.keys()].flatMap((id) => {
+    const missed = world.isFitted(id) ? canMiss(context, id, met.get(id) ?? new Set()) : "no";
+    return missed === "no" ? [] : [{ control: id, isUnproved: missed === "unproved" }];
+  });
   const readers = readersOf(context);
   const harms = harmsAtStart(context);
-  return left.map((control): LeftOver => {
+  return left.map(({ control, isUnproved }): LeftOver => {
     const variable = world.find(control);
     const reading = variable ? readers.filter(({ reads }) => reads.has(variable)) : [];
     const first = variable && firstAbout(context, variable);
     return {
       control,
-      harms: variable ? harms.filter(({ names }) => names.has(variable)).map(({ harm }) => harm) : [],
+      harms: [
+        ...(isUnproved ? [NOT_KNOWN_TO_BE_MISSED] : []),
+        ...(variable ? harms.filter(({ names }) => names.has(variable)).map(({ harm }) => harm) : []),
+      ],
       readBy: [...new Set(reading.map(({ name }) => name))],
       ...(reading.length > 0 && first !== undefined && { checkBefore: first }),
     };
   });
 }
+
+/** Whether the control can be missed at all: the limit came first. */
+const NOT_KNOWN_TO_BE_MISSED = {
+  code: UNPROVED.code,
+  about: "whether it is met on every path",
+  severity: UNPROVED.severity,
+};
 
 /** For each control the edges on which it is set or made known. */
 function metBy({ edges }: Graph): ReadonlyMap<string, ReadonlySet<Edge>> {
@@ -52,9 +64,9 @@ function metBy({ edges }: Graph): ReadonlyMap<string, ReadonlySet<Edge>> {
 }
 
 /** Is there a path to the good end that meets none of the edges? Asked of the drawing first, of the states where that is not enough. */
-function canMiss(context: Context, control: string, meets: ReadonlySet<Edge>): boolean {
+function canMiss(context: Context, control: string, meets: ReadonlySet<Edge>): "yes" | "no" | "unproved" {
   const { graph, world } = context.model;
-  if (!leadsPast(graph, meets)) return false;
+  if (!leadsPast(graph, meets)) return "no";
   const mark = world.variable(`met ${control}`, 2, { kind: "memory" });
   const monitor: Monitor = {
     name: mark.name,
@@ -69,7 +81,8 @@ function canMiss(context: Context, control: string, meets: ReadonlySet<Edge>): b
   };
   const missed = equals(mark, 0);
   const answer = ask(context, { monitors: [monitor], atPlace: new Map([[graph.finish.id, missed]]), names: [missed] });
-  return answer.verdict !== "holds";
+  if (answer.verdict === "unproved") return "unproved";
+  return answer.verdict === "holds" ? "no" : "yes";
 }
 
 function leadsPast({ start, finish, outgoing }: Graph, meets: ReadonlySet<Edge>): boolean {
@@ -118,8 +131,9 @@ function harmsAtStart(context: Context): readonly Harm[] {
       const harm = { code: "order/already-so", about: `rule ${id}`, severity };
       return [{ names: new Set(literals.map(({ variable }) => variable)), harm }];
     } catch (error) {
-      if (error instanceof NodeLimit || error instanceof OutOfTime) return [];
-      throw error;
+      if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
+      const harm = { code: UNPROVED.code, about: `rule ${lowered.rule.id}`, severity: UNPROVED.severity };
+      return [{ names: variablesOf(alreadySo), harm }];
     }
   });
 }

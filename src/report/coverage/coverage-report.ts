@@ -13,11 +13,12 @@ export interface CoverageReport {
 }
 
 /** How many answers a limit cut off. */
-export function unprovedRows({ lights, faults, slips, failures }: ProcedureCoverage): number {
+export function unprovedRows({ lights, faults, slips, leftOver, failures }: ProcedureCoverage): number {
   return (
     lights.filter(({ lit, out }) => lit === "unproved" || out === "unproved").length +
     faults.rows.filter(({ revealed }) => revealed === "unproved").length +
     (slips?.rows ?? []).filter(({ verdict }) => verdict === "unproved").length +
+    (leftOver ?? []).filter(({ harms }) => harms.some(({ code }) => code === "prove/unproved")).length +
     (failures ?? []).filter(({ verdict }) => verdict === "unproved").length
   );
 }
