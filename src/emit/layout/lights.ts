@@ -41,8 +41,8 @@ export function lightPieces(
     : [];
   const counts = countRows(setting, line, inner, parent, step);
   const high = [...title, ...rows, ...counts, ...rest].reduce((sum, row) => sum + row.height, 0);
-  // Lamps are counted: a block of up to about half a page stays whole.
-  const apart = high < setting.height * 0.55 ? WHOLE : 800;
+  // Lamps are counted: a block that a page can hold, with the line that it belongs to, stays whole.
+  const apart = high < setting.height * 0.85 ? WHOLE : 800;
   const made = [
     ...pieces(title, { part: "line", step }),
     ...rows.map((row, index) => ({ ...onePiece(row, step), penalty: index === 0 ? NEVER : apart })),
