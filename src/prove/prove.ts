@@ -8,6 +8,7 @@ import { type Program, ruleIsFor } from "../program/program.js";
 import type { System, Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
 import { type Context, contextOf } from "./context.js";
+import { tellingOfLooks } from "./hidden.js";
 import { idleRules } from "./idle.js";
 import { NO_START, UNPROVED } from "./kinds.js";
 import { mergeTails, type TailResult } from "./merge.js";
@@ -126,10 +127,11 @@ function spelledOut(context: Context, spelling: Spelling): string {
   const shown = sightVariables(context).map(
     ({ thing, variable, truth }) => `${thing} ${variable.name} ${spelling.expression(truth)}`,
   );
+  const beside = tellingOfLooks(model).map((truth) => spelling.expression(truth));
   const covered = procedure.covers.flatMap(({ set }) => world.system.lightSets.get(set)?.lights ?? []);
   const controls = [...world.system.controls.values()].flatMap(({ id, duty }) => (duty ? [id] : []));
-  const beside = [...covered, ...controls].map((thing) => (world.isFitted(thing) ? thing : ""));
-  return [spelling.model(model), ...shown, beside.join()].join("\n");
+  const fitted = [...covered, ...controls].map((thing) => (world.isFitted(thing) ? thing : ""));
+  return [spelling.model(model), ...shown, beside.join(), fitted.join()].join("\n");
 }
 
 function proveTail(context: Context, system: System): TailResult {

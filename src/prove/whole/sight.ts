@@ -1,11 +1,13 @@
 import { type Finding, finding } from "../../diagnostics/finding.js";
-import { type Expression, type Variable, variablesOf } from "../../machine/expression.js";
+import { type Expression, TRUE, type Variable, variablesOf } from "../../machine/expression.js";
 import type { Probe } from "../../machine/graph/graph.js";
 import type { Model } from "../../machine/model.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
+import { Space } from "../../machine/symbolic/space.js";
 import { conditionKey } from "../../machine/world/world.js";
 import type { Context } from "../context.js";
+import { hiddenIn, isHidden, shownTruths, tellingOfLooks } from "../hidden.js";
 import { CANNOT_SEE } from "../kinds.js";
 import { quote, textOf } from "../words.js";
 
@@ -24,34 +26,21 @@ export function sightVariables(context: Context): readonly Sight[] {
   return hasHiddenLooks(context.model) ? sights(context) : [];
 }
 
-/** Does the crew decide anywhere by what does not show itself? */
 function hasHiddenLooks(model: Model): boolean {
   return model.graph.probes.some((probe) => probe.kind === "look" && hiddenIn(model, probe.truth).length > 0);
 }
 
-function sights(context: Context): readonly Sight[] {
+/** What the crew sees as well, and nothing in the procedure touches: it stands as the last crew left it. */
+function besideWhole(context: Context): ReadonlySet<Variable> {
+  const named = tellingOfLooks(context.model).flatMap((truth) => [...variablesOf(truth)]);
+  return new Set(named.filter((variable) => !context.whole.has(variable)));
+}
+
+function sights(context: Context, beside: ReadonlySet<Variable> = NOTHING): readonly Sight[] {
   const { world } = context.model;
-  const { system } = world;
-  const lights = [...system.lights.values()].filter(
-    (light) => world.isFitted(light.id) && (light.litWhen || light.flashingWhen),
-  );
-  const truths = [
-    ...lights.flatMap((light) => [
-      { thing: light.id, name: "lit", truth: world.lowerLight(light.id, "lit") },
-      ...(light.flashingWhen
-        ? [{ thing: light.id, name: "flashing", truth: world.lowerLight(light.id, "flashing") }]
-        : []),
-    ]),
-    ...[...system.conditions.values()]
-      .filter((condition) => condition.shown !== undefined && world.isFitted(condition.id))
-      .map((condition) => ({ thing: condition.id, name: "so", truth: world.lowerNamed(condition.id) })),
-  ];
-  return truths
-    .filter(
-      ({ truth }) =>
-        hiddenIn(context.model, truth).length > 0 &&
-        [...variablesOf(truth)].every((variable) => context.whole.has(variable)),
-    )
+  const isThere = (variable: Variable) => context.whole.has(variable) || beside.has(variable);
+  return shownTruths(context.model)
+    .filter(({ truth }) => [...variablesOf(truth)].every(isThere))
     .map(({ thing, name, truth }) => ({
       thing,
       truth,
@@ -60,26 +49,7 @@ function sights(context: Context): readonly Sight[] {
     }));
 }
 
-/** Variables of a truth that the crew cannot see themselves. */
-function hiddenIn(model: Model, truth: Expression): readonly Variable[] {
-  return [...variablesOf(truth)].filter((variable) => isHidden(model, variable));
-}
-
-function isHidden({ world }: Model, variable: Variable): boolean {
-  const { system } = world;
-  switch (variable.role.kind) {
-    case "equipment":
-      return system.equipment.get(variable.role.thing)?.shown === undefined;
-    case "outside":
-      return system.outside.get(variable.role.thing)?.shown === undefined;
-    case "memory":
-      return !/^(done|recorded|known|rounds of) /.test(variable.name);
-    case "before":
-      return true;
-    default:
-      return false;
-  }
-}
+const NOTHING: ReadonlySet<Variable> = new Set();
 
 /** Does every condition that the crew decides by show itself? One finding for each condition. */
 export function proveSight(context: Context, search: Search): readonly Finding[] {
@@ -114,20 +84,44 @@ function looksAlike(context: Context, search: Search, look: Look, visible: reado
   );
   const about = new Set([...variablesOf(look.truth), ...telling.flatMap((sight) => [...sight.near])]);
   const others = space.variables.filter((variable) => context.whole.has(variable) && !about.has(variable));
-  if (!meet(context, search, space.forget(yes, others), space.forget(no, others), telling)) return false;
-  return meet(context, search, yes, no, all);
+  if (!meet(context, space, space.forget(yes, others), space.forget(no, others), telling)) return false;
+  return meet(context, space, yes, no, all) && looksAlikeBeside(context, space, yes, no, look);
+}
+
+/** The same with what nothing in the procedure touches taken in, where there is such: a light may hang on its test button too. */
+function looksAlikeBeside(context: Context, space: Space, yes: Ref, no: Ref, look: Look): boolean {
+  const beside = besideWhole(context);
+  if (beside.size === 0) return true;
+  const all = sights(context, beside).filter((sight) => !look.but.includes(sight.thing));
+  const variables = new Set([...space.variables, ...beside, ...all.map(({ variable }) => variable)]);
+  const wider = new Space([...variables], { choices: [], settled: TRUE }, context.limits.nodes);
+  const left = context.model.start.filter((part) => {
+    const named = [...variablesOf(part)];
+    return named.some((variable) => beside.has(variable)) && named.every((variable) => wider.has(variable));
+  });
+  const possible = (set: Ref) =>
+    left.reduce((rest, part) => wider.bdd.and(rest, wider.set(part)), wider.taken(set, space));
+  return meet(context, wider, possible(yes), possible(no), all, beside);
 }
 
 /** Do some states of the two sets show the same? To see less, or to know less, only makes more of them alike. */
-function meet(context: Context, search: Search, yes: Ref, no: Ref, sights: readonly Sight[]): boolean {
-  const { space } = search;
-  const hidden = space.variables.filter((variable) => context.whole.has(variable) && isHidden(context.model, variable));
+function meet(
+  context: Context,
+  space: Space,
+  yes: Ref,
+  no: Ref,
+  seen: readonly Sight[],
+  beside: ReadonlySet<Variable> = NOTHING,
+): boolean {
+  const hidden = space.variables.filter(
+    (variable) => (context.whole.has(variable) || beside.has(variable)) && isHidden(context.model, variable),
+  );
   const appearance = (set: Ref) => {
-    const seen = sights.reduce(
+    const shown = seen.reduce(
       (rest, sight) => space.forward(rest, [{ kind: "remember", variable: sight.variable, truth: sight.truth }]),
       set,
     );
-    return space.forget(seen, hidden);
+    return space.forget(shown, hidden);
   };
   return space.bdd.and(appearance(yes), appearance(no)) !== EMPTY;
 }
