@@ -9,8 +9,18 @@ export interface ShownTruth {
   readonly truth: Expression;
 }
 
-/** Everything that shows itself and tells of something that does not. */
+/** Everything that shows itself and tells of something that does not. The answer is kept: a model is never changed. */
 export function shownTruths(model: Model): readonly ShownTruth[] {
+  const known = shown.get(model);
+  if (known) return known;
+  const made = allShown(model);
+  shown.set(model, made);
+  return made;
+}
+
+const shown = new WeakMap<Model, readonly ShownTruth[]>();
+
+function allShown(model: Model): readonly ShownTruth[] {
   const { world } = model;
   const { system } = world;
   const lights = [...system.lights.values()].filter(
