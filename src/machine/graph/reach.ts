@@ -10,11 +10,19 @@ export function nodesFrom(parts: Parts, starts: readonly Node[]): readonly Node[
 }
 
 export function outgoingOf(edges: readonly Edge[]): ReadonlyMap<Node, readonly Edge[]> {
+  return groupedBy(edges, ({ from }) => from);
+}
+
+export function incomingOf(edges: readonly Edge[]): ReadonlyMap<Node, readonly Edge[]> {
+  return groupedBy(edges, ({ to }) => to);
+}
+
+function groupedBy(edges: readonly Edge[], end: (edge: Edge) => Node): ReadonlyMap<Node, readonly Edge[]> {
   const found = new Map<Node, Edge[]>();
   for (const edge of edges) {
-    const present = found.get(edge.from);
+    const present = found.get(end(edge));
     if (present) present.push(edge);
-    else found.set(edge.from, [edge]);
+    else found.set(end(edge), [edge]);
   }
   return found;
 }

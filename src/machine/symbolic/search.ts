@@ -1,5 +1,6 @@
 import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
+import { incomingOf } from "../graph/reach.js";
 import type { Transition, Transitions } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { type Bypass, bypass } from "./bypass.js";
@@ -325,14 +326,4 @@ export class Search {
 function joined(some: readonly Transition[], more: readonly Transition[]): readonly Transition[] {
   if (some === more || more.length === 0) return some;
   return some.length === 0 ? more : [...new Set([...some, ...more])];
-}
-
-function incomingOf(edges: readonly Edge[]): ReadonlyMap<Node, readonly Edge[]> {
-  const found = new Map<Node, Edge[]>();
-  for (const edge of edges) {
-    const present = found.get(edge.to);
-    if (present) present.push(edge);
-    else found.set(edge.to, [edge]);
-  }
-  return found;
 }
