@@ -34,6 +34,7 @@ export class Guide {
 
   /** The states of a place that are no farther away than so many moments, in the terms of another search. */
   at(id: number, moments: number, { space }: Search): Ref {
+    if (moments < 0) return EMPTY;
     const key = `${id} ${moments}`;
     const known = this.memo.get(key);
     if (known !== undefined) return known;

@@ -317,10 +317,6 @@ export class Search {
     const { factoring } = this.space;
     return factoring.plain(factoring.forward(this.met[edge.from.id]!, this.transitions.of(edge).operations));
   }
-
-  holdsEverywhere(states: Ref, truth: Expression): boolean {
-    return this.space.bdd.diff(states, this.space.set(truth)) === EMPTY;
-  }
 }
 
 function joined(some: readonly Transition[], more: readonly Transition[]): readonly Transition[] {
