@@ -6,8 +6,8 @@ import { faultsOnTail } from "../../src/prove/coverage/reveal.js";
 import { TooLarge } from "../oracle/explore.js";
 import { interpret } from "../oracle/interpreter.js";
 import { everyStep } from "../oracle/text.js";
+import { revealedBy, usualWithoutFault } from "../support/fault-walk.js";
 import type { Micro } from "../support/micro.js";
-import { revealedBy } from "../support/mutants.js";
 import { randomWorld, worldFrom } from "../support/random-world.js";
 
 /** How many worlds, and from which seed on: by hand more than in the suite. */
@@ -33,16 +33,18 @@ test("faults come out as a walk with the fault has it", { timeout: 600_000 }, ()
 
 function comparison({ program, procedure, system }: Micro, seen: Map<string, number>): string[] | "passed over" {
   if (system.tails.length > 1 || ![...everyStep(procedure.steps)].every(isPlain)) return "passed over";
-  if (![...everyStep(procedure.steps)].some(({ kind }) => kind === "observe")) return "passed over";
+  const looks = ["observe", "check", "wait-for", "repeat"];
+  if (![...everyStep(procedure.steps)].some(({ kind }) => looks.includes(kind))) return "passed over";
   try {
     const sound = interpret(program, procedure, { limit: LIMIT });
     const all = [sound, ...performedBy(program, procedure).map((inner) => interpret(program, inner, { limit: LIMIT }))];
     if (all.some(({ findings }) => findings.some(({ severity }) => severity === "error"))) return "passed over";
     if (sound.tails.length === 0) return "passed over";
     const model = buildModel(program, system, procedure, system.tails[0]!);
+    const usual = usualWithoutFault(program, procedure, system.tails[0]!, LIMIT);
     return faultsOnTail(contextOf(program, procedure, model, {}), system.tails[0]!).flatMap(({ fault, revealed }) => {
       if (fault.kind === "condition") return [];
-      const walked = revealedBy(program, procedure, system.tails[0]!, fault, LIMIT);
+      const walked = revealedBy(program, procedure, system.tails[0]!, fault, usual, LIMIT);
       seen.set(revealed, (seen.get(revealed) ?? 0) + 1);
       const alike = walked === revealed || (revealed === "apart" && walked !== "always" && walked !== "sometimes");
       return alike ? [] : [`${fault.id}: prover ${revealed}, walk ${walked}`];
@@ -61,12 +63,7 @@ function performedBy(program: Micro["program"], procedure: Micro["procedure"]): 
   });
 }
 
-/** Waits and loops without an end reveal too, and checks that may fail without a fault are compared state by state: not here. */
+/** Waits with a limit: not here. */
 function isPlain(step: Step): boolean {
-  return (
-    step.kind !== "check" &&
-    step.kind !== "wait-for" &&
-    !(step.kind === "repeat" && step.until) &&
-    step.kind !== "together"
-  );
+  return !(step.kind === "wait-for" && step.within !== undefined);
 }

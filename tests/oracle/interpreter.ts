@@ -111,7 +111,7 @@ function withoutRepeats(
 }
 
 /** Findings after which a path goes no further. */
-const PATH_ENDS = ["flow/needs", "flow/begins", "flow/gap", "system/never-settles"];
+export const PATH_ENDS = ["flow/needs", "flow/begins", "flow/gap", "system/never-settles"];
 
 interface Entry {
   readonly code: string;

@@ -1,5 +1,6 @@
 import type { Step } from "../../src/program/procedure.js";
 import type { Explored } from "./explore.js";
+import { mustFire } from "./settle.js";
 import type { Config } from "./walk.js";
 
 export interface Stuck {
@@ -9,21 +10,8 @@ export interface Stuck {
 
 /** Waits that nothing can end, nor another finding cut short. Waits stuck together are one. */
 export function waitsForEver(explored: Explored, cutShort: ReadonlySet<number>): Stuck[] {
-  const { configs, edges, moments, walker } = explored;
-  const groups = new Map<string, { lane: number; step: Step }>();
-  configs.forEach((config) => {
-    config.lanes.forEach((lane, number) => {
-      const step = walker.waitingAt(config, number);
-      if (step) groups.set(`${number}:${walker.laneKey(lane)}`, { lane: number, step });
-    });
-  });
-  const stuck = new Map<number, Map<string, Step>>();
-  for (const [key, { lane, step }] of groups) {
-    const isIn = (config: Config) =>
-      config.lanes[lane] !== undefined && `${lane}:${walker.laneKey(config.lanes[lane])}` === key;
-    const goesOn = (config: Config, id: number) => cutShort.has(id) || walker.canGoOn(config, lane);
-    for (const id of trapped(configs, edges, isIn, goesOn)) stuck.set(id, (stuck.get(id) ?? new Map()).set(key, step));
-  }
+  const { edges, moments } = explored;
+  const stuck = stuckWaits(explored, cutShort);
   const bottoms = new Map<string, Stuck>();
   for (const [id, waits] of stuck) {
     const more = edges[id]!.some((next) => (stuck.get(next)?.size ?? 0) > waits.size);
@@ -38,9 +26,68 @@ export function waitsForEver(explored: Explored, cutShort: ReadonlySet<number>):
   return merge([...bottoms.values()]);
 }
 
+/** By configuration the waits in it that never end, by the place of the lane that waits. */
+export function stuckWaits(explored: Explored, cutShort: ReadonlySet<number>): Map<number, Map<string, Step>> {
+  const { configs, edges, walker } = explored;
+  const groups = new Map<string, { lane: number; step: Step }>();
+  configs.forEach((config) => {
+    config.lanes.forEach((lane, number) => {
+      const step = walker.waitingAt(config, number);
+      if (step) groups.set(`${number}:${walker.laneKey(lane)}`, { lane: number, step });
+    });
+  });
+  const stuck = new Map<number, Map<string, Step>>();
+  for (const [key, { lane, step }] of groups) {
+    const isIn = (config: Config) =>
+      config.lanes[lane] !== undefined && `${lane}:${walker.laneKey(config.lanes[lane])}` === key;
+    const goesOn = (config: Config, id: number) => cutShort.has(id) || walker.canGoOn(config, lane);
+    for (const id of trapped(configs, edges, isIn, goesOn)) stuck.set(id, (stuck.get(id) ?? new Map()).set(key, step));
+  }
+  return stuck;
+}
+
+/** Waits with a limit, in configurations in which what is waited for cannot come any more: only the limit ends them. */
+export function lateWaits(
+  explored: Explored,
+  cutShort: ReadonlySet<number>,
+): { readonly id: number; readonly step: Step }[] {
+  const { configs, edges, walker } = explored;
+  const placesOf = (config: Config) => config.lanes.map((lane) => walker.laneKey(lane));
+  const places = new Map<string, { readonly lane: number; readonly step: Step }>();
+  for (const config of configs)
+    config.lanes.forEach((lane, number) => {
+      const top = lane.at(-1);
+      const waits = top && "ops" in top && top.ops[0]?.op === "await" && top.step?.kind === "wait-for";
+      if (waits && top.step?.kind === "wait-for" && top.step.within !== undefined)
+        places.set(JSON.stringify([number, placesOf(config)]), { lane: number, step: top.step });
+    });
+  return [...places].flatMap(([key, { lane, step }]) => {
+    const isIn = (config: Config) => JSON.stringify([lane, placesOf(config)]) === key;
+    const runsOut = (config: Config, next: Config) =>
+      placesOf(next).every((place, number) => number === lane || place === placesOf(config)[number]) &&
+      next.lanes.length === config.lanes.length &&
+      !walker.laneKey(next.lanes[lane]!).startsWith(walker.laneKey(config.lanes[lane]!));
+    const others = edges.map((nexts, id) =>
+      isIn(configs[id]!) ? nexts.filter((next) => !runsOut(configs[id]!, configs[next]!)) : nexts,
+    );
+    const canEnd = (config: Config, id: number) =>
+      cutShort.has(id) || (walker.canGoOn(config, lane) && !mustFire(walker.world, config.state));
+    const ids = trapped(configs, others, isIn, canEnd);
+    return ids.map((id) => ({ id, step }));
+  });
+}
+
 /** Repeats at whose head stands a state from which no path leaves; one that is counted always ends. */
 export function neverEnds(explored: Explored): Stuck[] {
-  const { configs, edges, moments, walker } = explored;
+  const found = new Map<Step, number>();
+  for (const { id, step } of stuckLoops(explored))
+    found.set(step, Math.min(found.get(step) ?? Infinity, explored.moments[id]!));
+  return [...found].map(([step, at]) => ({ steps: [step], moments: at }));
+}
+
+/** Configurations at the head of a repeat from which no path leaves it. */
+export function stuckLoops(explored: Explored): { readonly id: number; readonly step: Step }[] {
+  const { configs, edges, walker } = explored;
   const loops = new Map<string, { lane: number; depth: number; step: Step }>();
   configs.forEach((config) => {
     config.lanes.forEach((lane, number) => {
@@ -54,7 +101,7 @@ export function neverEnds(explored: Explored): Stuck[] {
       });
     });
   });
-  const found = new Map<Step, number>();
+  const found: { readonly id: number; readonly step: Step }[] = [];
   for (const [key, { lane, depth, step }] of loops) {
     const isIn = (config: Config) => {
       const frames = config.lanes[lane];
@@ -70,10 +117,10 @@ export function neverEnds(explored: Explored): Stuck[] {
     for (const id of trapped(configs, edges, isIn)) {
       const top = configs[id]!.lanes[lane]!.at(-1)!;
       const atHead = configs[id]!.lanes[lane]!.length === depth + 1 && "ops" in top && top.ops[0]?.op === "body";
-      if (atHead) found.set(step, Math.min(found.get(step) ?? Infinity, moments[id]!));
+      if (atHead) found.push({ id, step });
     }
   }
-  return [...found].map(([step, at]) => ({ steps: [step], moments: at }));
+  return found;
 }
 
 /** The configurations of a set from which no path leaves it, nor comes to one of it that counts as leaving. */

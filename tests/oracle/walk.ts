@@ -95,6 +95,16 @@ export interface Listener {
   handOver(code: "flow/begins", step: Step, begins: readonly Condition[], state: State): void;
 }
 
+/** Listens to nothing. */
+export const deaf: Listener = {
+  note: () => {},
+  reached: () => {},
+  moved: () => {},
+  ifNotTaken: () => {},
+  seen: () => {},
+  handOver: () => {},
+};
+
 export interface Next {
   readonly config: Config;
   /** Moments that this adds to a trace. */

@@ -452,7 +452,7 @@ function buildCheck(scope: Scope, step: Of<"check">, from: Node): Place {
 }
 
 /** Lights only, and the model settles each of them: such a check is an observation. */
-export function isOfProvenLights(world: World, condition: Condition): boolean {
+export function isOfProvenLights(world: Pick<World, "system">, condition: Condition): boolean {
   switch (condition.kind) {
     case "and":
     case "or":

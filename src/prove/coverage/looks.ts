@@ -3,6 +3,8 @@ import type { Edge } from "../../machine/graph/graph.js";
 import type { Model } from "../../machine/model.js";
 import type { Condition } from "../../program/condition.js";
 import type { Step } from "../../program/procedure.js";
+import type { System } from "../../program/system.js";
+import { walkCondition } from "../../program/walk.js";
 import type { Context } from "../context.js";
 import { expectedOf } from "../whole/observe.js";
 
@@ -40,7 +42,7 @@ export function looksOf(context: Context): Looks {
     if (act.kind !== "look" || !step || listed.has(edge)) continue;
     if (asserted.has(step)) answers.add(edge);
     else if (step.kind === "check" && act.outcome === false)
-      all.push({ step, edge, wrong: not(world.lower(step.condition)), kind: "check" });
+      all.push({ step, edge, wrong: not(world.lower(untimed(step.condition, world.system))), kind: "check" });
   }
   return { all, answers };
 }
@@ -61,8 +63,33 @@ function wrongCheck(context: Context, step: Step): Expression {
   return step.kind === "check" ? not(context.model.world.lower(step.condition)) : FALSE;
 }
 
-export function hasLogic(model: Model, light: string): boolean {
-  const declared = model.world.system.lights.get(light);
+export function hasLogic({ world }: Model, light: string): boolean {
+  return isJudged(world.system, light);
+}
+
+/** Where a check can pass: a time is the crew's to keep, and a light without logic may read anything. */
+export function untimed(condition: Condition, system: System): Condition {
+  const open = (part: Condition): Condition => {
+    switch (part.kind) {
+      case "and":
+      case "or":
+        return { ...part, of: part.of.map(open) };
+      case "for":
+        return part.of;
+      default:
+        return part;
+    }
+  };
+  return namesUnjudged(condition, system) ? { kind: "constant", value: true, span: condition.span } : open(condition);
+}
+
+function namesUnjudged(condition: Condition, system: System): boolean {
+  return [...walkCondition(condition)].some((part) => part.kind === "light" && !isJudged(system, part.light));
+}
+
+/** Whether the light has logic. */
+export function isJudged({ lights }: System, light: string): boolean {
+  const declared = lights.get(light);
   return declared?.litWhen !== undefined || declared?.flashingWhen !== undefined;
 }
 

@@ -1,7 +1,6 @@
-import { and, type Expression, equals, type Variable, variablesOf } from "../../machine/expression.js";
+import { and, type Expression, equals, FALSE, not, or, type Variable } from "../../machine/expression.js";
 import type { Edge } from "../../machine/graph/graph.js";
 import { buildModel } from "../../machine/model.js";
-import { coneOf } from "../../machine/slice.js";
 import { EMPTY, NodeLimit, type Ref } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../../machine/symbolic/search.js";
 import type { Condition } from "../../program/condition.js";
@@ -11,14 +10,16 @@ import type { Program } from "../../program/program.js";
 import type { System, Tail } from "../../program/system.js";
 import { conditionsOfStep, walkCondition, walkSteps } from "../../program/walk.js";
 import { type Context, contextOf, type Limits, wholeWith } from "../context.js";
+import { cutShort, leadsToGap } from "../whole/flow.js";
 import { ready } from "../whole/tell.js";
 import { apartFaults } from "./apart.js";
 import { type Cuts, cutSearch, valuesIn } from "./cutting.js";
 import { expressionOf } from "./expression-of.js";
 import { faultsOf } from "./faults.js";
 import { FAULT, unharmed, withFaults } from "./inject.js";
-import { hasLogic, looksOf, withLights } from "./looks.js";
+import { hasLogic, looksOf, untimed, withLights } from "./looks.js";
 import { relevantFaults, type Seen } from "./relevant.js";
+import { NOTHING_USUAL, type Usual, usualAt, usualOf } from "./usual.js";
 
 /** Faults looked at in one search: more make outliers (64 measured best on synthetic systems). */
 const BATCH = 64;
@@ -33,8 +34,9 @@ export function faultsOnTail(context: Context, tail: Tail): readonly FaultRow[] 
   const relevant = relevantFaults(world.system, faults, seenIn(context));
   const asked = onAllTailsFirst(world.system, [...relevant]);
   const rows = new Map<Fault, FaultRow>();
+  const usual = asked.length === 0 ? NOTHING_USUAL : usualIn(context);
   for (let at = 0; at < asked.length; at += BATCH) {
-    const batched = rowsOf({ program, procedure, tail, limits }, asked.slice(at, at + BATCH));
+    const batched = rowsOf({ program, procedure, tail, limits, usual }, asked.slice(at, at + BATCH));
     for (const row of batched) rows.set(row.fault, row);
   }
   const { equipment } = world.system;
@@ -104,8 +106,32 @@ interface Asked {
   readonly limits: Limits;
 }
 
+interface AskedOfFaults extends Asked {
+  /** Absent where a limit came first. */
+  readonly usual: Usual | undefined;
+}
+
+/** What happens without any fault, where nobody answers a list that is right. */
+function usualIn(context: Context): Usual | undefined {
+  try {
+    return usualOf(context, { failing: false, closed: looksOf(context).answers });
+  } catch (error) {
+    if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
+    return undefined;
+  }
+}
+
 /** A batch that needs too many nodes is parted. */
-function rowsOf(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
+function rowsOf({ usual, ...asked }: AskedOfFaults, faults: readonly Fault[]): readonly FaultRow[] {
+  if (!usual) return faults.map((fault) => ({ fault, revealed: "unproved" }));
+  return partedRowsOf({ ...asked, usual }, faults);
+}
+
+interface AskedWith extends Asked {
+  readonly usual: Usual;
+}
+
+function partedRowsOf(asked: AskedWith, faults: readonly Fault[]): readonly FaultRow[] {
   try {
     return batch(asked, faults);
   } catch (error) {
@@ -113,7 +139,7 @@ function rowsOf(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
     if (error instanceof OutOfTime || faults.length === 1)
       return faults.map((fault) => ({ fault, revealed: "unproved" }));
     const half = faults.length >> 1;
-    return [...rowsOf(asked, faults.slice(0, half)), ...rowsOf(asked, faults.slice(half))];
+    return [...partedRowsOf(asked, faults.slice(0, half)), ...partedRowsOf(asked, faults.slice(half))];
   }
 }
 
@@ -127,7 +153,7 @@ interface Answered {
 /** What tails before gave: those that agree on every fit variable asked for share one answer. */
 const answered = new WeakMap<Procedure, Map<string, readonly Answered[]>>();
 
-function batch(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
+function batch(asked: AskedWith, faults: readonly Fault[]): readonly FaultRow[] {
   const { procedure, tail } = asked;
   const key = faults.map(({ id }) => id).join("\n");
   const known = answered.get(procedure) ?? new Map<string, readonly Answered[]>();
@@ -140,17 +166,18 @@ function batch(asked: Asked, faults: readonly Fault[]): readonly FaultRow[] {
   return rows;
 }
 
-function batchAnew(asked: Asked, faults: readonly Fault[]): Omit<Answered, "tail"> {
+function batchAnew(asked: AskedWith, faults: readonly Fault[]): Omit<Answered, "tail"> {
   const { tail, limits } = asked;
   const wired = withFaults(asked.program, asked.procedure, faults);
   const procedure = takingUp(wired.procedure, wired.system);
   const model = buildModel(wired.program, wired.system, procedure, tail);
   const fault = model.world.outside(FAULT)!;
   const plain = contextOf(wired.program, procedure, model, limits);
-  const reveals = revealsOf(plain);
-  const names = [...reveals.at.values(), equals(fault, 0)];
+  const reveals = revealsOf(plain, asked.usual);
+  const ofWaits = [...asked.usual.waits.values()].map((one) => model.world.lower(one));
+  const names = [...reveals.at.values(), ...ofWaits, equals(fault, 0)];
   const context = { ...plain, whole: sliceOf(plain, names) };
-  const outcome = outcomeOf(context, fault, reveals);
+  const outcome = outcomeOf(context, fault, reveals, asked.usual);
   const rows = faults.map((one, index) => ({ fault: one, ...outcome.row(index) }));
   return { rows, fits: model.world.fitsConsulted };
 }
@@ -170,15 +197,19 @@ function takingUp(procedure: Procedure, system: System): Procedure {
   return { ...procedure, begins: [...procedure.begins, ...begins] };
 }
 
-/** Where a fault is seen: a list that is wrong, a check that fails and would not in the same state without it. */
-function revealsOf(context: Context): Cuts {
+/**
+ * Where a fault is seen: a list that is wrong, a check that fails and without it would not in the same state, or not in any
+ * run where all that stays as it is is the same.
+ */
+function revealsOf(context: Context, usual: Usual): Cuts {
   const { world } = context.model;
   const looks = looksOf(context);
   const healthy = (light: string) => (hasLogic(context.model, light) ? unharmed(light) : light);
   const at = new Map(
     looks.all.map(({ edge, step, wrong, kind }): [Edge, Expression] => {
       if (kind === "list" || step.kind !== "check") return [edge, wrong];
-      return [edge, and(wrong, world.lower(withLights(step.condition, healthy)))];
+      const passes = untimed(withLights(step.condition, healthy), world.system);
+      return [edge, and(wrong, or(world.lower(passes), not(world.lower(usualAt(usual.checks, step)))))];
     }),
   );
   return { at, closed: looks.answers };
@@ -188,10 +219,14 @@ interface Outcome {
   readonly row: (index: number) => Pick<FaultRow, "revealed" | "first">;
 }
 
-function outcomeOf(context: Context, fault: Variable, reveals: Cuts): Outcome {
+function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usual): Outcome {
   const first = cutSearch(context, reveals, [fault]).run();
+  const { world } = context.model;
   const late = new Map(
-    [...neverInTime(context, first, fault)].map(([edge, never]) => [edge, expressionOf(first.space, never)]),
+    [...neverInTime(context, first)].map(([edge, never]): [Edge, Expression] => {
+      const tellsNothing = edge.step ? world.lower(usualAt(usual.waits, edge.step)) : FALSE;
+      return [edge, and(expressionOf(first.space, never), not(tellsNothing))];
+    }),
   );
   const search =
     late.size === 0 ? first : cutSearch(context, { ...reveals, at: new Map([...reveals.at, ...late]) }, [fault]).run();
@@ -246,37 +281,38 @@ function isBefore(context: Context, one: string, other: string): boolean {
   return (context.textOrder.get(one) ?? 0) < (context.textOrder.get(other) ?? 0);
 }
 
-/** Waits and loops that no path leaves. */
+/** Waits and loops that no path leaves; not where what goes wrong elsewhere holds them up. */
 export function stuckStates(
   context: Context,
   search: Search,
 ): readonly { readonly states: Ref; readonly step: string }[] {
   const { bdd } = search.space;
-  return context.model.graph.probes.flatMap((probe) => {
+  const probes = context.model.graph.probes.filter(({ kind }) => kind === "stuck");
+  const counts = probes.length === 0 ? new Map<number, Ref>() : cutShort(context, search);
+  return probes.flatMap((probe) => {
     if (probe.kind !== "stuck" || !probe.step) return [];
     const asked = new Map(probe.nodes.map((node) => [node.id, search.reachedAt(node.id)]));
-    const leaves = search.canLeave(probe.region, asked);
+    const isWait = probe.what === "wait";
+    const how = isWait ? { counts } : { notBy: (edge: Edge) => leadsToGap(context, edge.to) };
+    const leaves = search.canLeave(probe.region, asked, how);
     const step = probe.step.name;
     return probe.nodes.map(({ id }) => ({ step, states: bdd.diff(search.reachedAt(id), leaves.get(id) ?? EMPTY) }));
   });
 }
 
 /**
- * Waits with a limit: the states in which what is waited for cannot come any more, and could without the fault where all
- * that it depends on is the same.
+ * Waits with a limit: the moments at which it runs out and what is waited for cannot come any more, by the way taken
+ * then; not where what goes wrong elsewhere holds it up.
  */
-export function neverInTime(context: Context, search: Search, fault: Variable): ReadonlyMap<Edge, Ref> {
-  const { space } = search;
+export function neverInTime(context: Context, search: Search): ReadonlyMap<Edge, Ref> {
   const found = new Map<Edge, Ref>();
-  for (const probe of context.model.graph.probes) {
-    if (probe.kind !== "if-not" || probe.step?.kind !== "wait-for") continue;
+  const limited = context.model.graph.probes.filter(({ kind, step }) => kind === "if-not" && step?.kind === "wait-for");
+  const counts = limited.length === 0 ? new Map<number, Ref>() : cutShort(context, search);
+  for (const probe of limited) {
     for (const late of probe.edges) {
       const asked = new Map([[late.from.id, search.reachedAt(late.from.id)]]);
-      const leaves = search.canLeave([late.from], asked, { notBy: (edge) => edge === late });
-      const cannot = space.bdd.diff(search.momentsOf(late), leaves.get(late.from.id) ?? EMPTY);
-      const cone = coneOf(context.influences, variablesOf(context.model.world.lower(probe.step.condition)));
-      const others = space.variables.filter((variable) => !cone.has(variable));
-      const never = space.bdd.diff(cannot, space.forget(space.restrict(cannot, fault, 0), others));
+      const leaves = search.canLeave([late.from], asked, { counts, notBy: (edge) => edge === late });
+      const never = search.space.bdd.diff(search.momentsOf(late), leaves.get(late.from.id) ?? EMPTY);
       if (never !== EMPTY) found.set(late, never);
     }
   }

@@ -11,15 +11,14 @@ import { caughtAt } from "./caught.js";
 import { confirmed } from "./confirm.js";
 import { canInfluence, holdingIn, isSameAsking, touchedBy } from "./influence.js";
 import { sliceOf } from "./reveal.js";
-import { type Slipped, unnoticed, withAnySlip, withSlip } from "./slipped.js";
+import { certain, type Slipped, unnoticed, withAnySlip, withSlip } from "./slipped.js";
 import type { MadeSlip } from "./slips.js";
 import { type Asking, suspectsOf } from "./suspects.js";
+import { type Usual, usualOf } from "./usual.js";
 
 /** Slips looked at in one search. */
 const BATCH = 24;
-/** The same where what is put beside a line is woven with other lines: a watch is answered, or a second lane works, at every place. */
-const FEW = 4;
-/** Places of a drawing beyond which fewer slips are looked at together, and one alone is unproved. */
+/** Places of a drawing beyond which fewer slips are looked at together, and one made for certain is unproved. */
 const MOST_PLACES = 40_000;
 
 export interface Asked {
@@ -35,6 +34,7 @@ export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly 
   try {
     const context = contextFor({ ...asked, system }, asked.tail, asked.limits);
     const holding = holdingIn(context);
+    const usual = usualOf(context, { failing: slips.some(({ fails }) => fails !== undefined), closed: new Set() });
     const seen = sliceOf(context, []);
     const all = slips.map((made): Considered => {
       const touched = touchedBy(made, context);
@@ -46,17 +46,28 @@ export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly 
     });
     const relevant = all.filter(({ breaks, canShow }) => breaks.length > 0 || canShow);
     const rows = new Map<MadeSlip, SlipRow>();
-    const isWoven = [...walkSteps(asked.procedure.steps)].some(({ kind }) => kind === "watch" || kind === "together");
-    const size = isWoven ? FEW : BATCH;
+    const size = isWoven(asked.procedure) ? 1 : BATCH;
     for (let at = 0; at < relevant.length; at += size) {
       const some = relevant.slice(at, at + size);
-      for (const [index, row] of rowsOf(asked, some).entries()) rows.set(some[index]!.made, row);
+      for (const [index, row] of rowsOf({ ...asked, usual }, some).entries()) rows.set(some[index]!.made, row);
     }
     return slips.map((made) => rows.get(made) ?? { slip: made.slip, verdict: "harmless" });
   } catch (error) {
     if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
     return slips.map(({ slip }) => ({ slip, verdict: "unproved" }));
   }
+}
+
+interface AskedOfSlips extends Asked {
+  readonly usual: Usual;
+}
+
+/**
+ * What is put beside a line is woven with other lines: a watch is answered, or a second lane works, at every place, and that lane
+ * may stand where a way begins that nobody goes.
+ */
+function isWoven({ steps }: Procedure): boolean {
+  return [...walkSteps(steps)].some(({ kind }) => kind === "watch" || kind === "together");
 }
 
 /** A slip with what it can have to do with. */
@@ -67,9 +78,9 @@ interface Considered {
   readonly canShow: boolean;
 }
 
-function rowsOf(asked: Asked, slips: readonly Considered[]): readonly SlipRow[] {
+function rowsOf(asked: AskedOfSlips, slips: readonly Considered[]): readonly SlipRow[] {
   try {
-    return batch(asked, slips);
+    return slips.length === 1 ? [alone(asked, slips[0]!)] : batch(asked, slips);
   } catch (error) {
     if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
     if (error instanceof OutOfTime || slips.length === 1)
@@ -79,7 +90,10 @@ function rowsOf(asked: Asked, slips: readonly Considered[]): readonly SlipRow[] 
   }
 }
 
-function batch({ program, procedure, tail, limits }: Asked, slips: readonly Considered[]): readonly SlipRow[] {
+function batch(
+  { program, procedure, tail, limits, usual }: AskedOfSlips,
+  slips: readonly Considered[],
+): readonly SlipRow[] {
   const any = withAnySlip(
     program,
     procedure,
@@ -89,8 +103,8 @@ function batch({ program, procedure, tail, limits }: Asked, slips: readonly Cons
     new Set(slips.flatMap(({ breaks }, at) => (breaks.some((one) => isSameAsking(one, asking)) ? [at + 1] : [])));
   const silent = new Map<number, Broken | "unproved">();
   if (slips.some(({ breaks }) => breaks.length > 0)) {
-    for (const [index, questions] of suspectsOf(contextFor(unnoticed(any), tail, limits), wanted)) {
-      const alone = unnoticed(withSlip(program, procedure, slips[index - 1]!.made));
+    for (const [index, questions] of suspectsOf(contextFor(unnoticed(any, usual), tail, limits), wanted)) {
+      const alone = unnoticed(withSlip(program, procedure, slips[index - 1]!.made), usual);
       const broken = confirmed(contextFor(alone, tail, limits), questions);
       if (broken) silent.set(index, broken);
     }
@@ -99,15 +113,26 @@ function batch({ program, procedure, tail, limits }: Asked, slips: readonly Cons
   const caught =
     open.length === 0
       ? new Map<number, string>()
-      : caughtAt(contextFor(withAnySlip(program, procedure, open), tail, limits));
-  return slips.map(({ made }, at): SlipRow => {
-    const { slip } = made;
-    const breaks = silent.get(at + 1);
-    if (breaks === "unproved") return { slip, verdict: "unproved" };
-    if (breaks) return { slip, verdict: "silent", breaks };
-    const step = caught.get(open.indexOf(made) + 1);
-    return step === undefined ? { slip, verdict: "harmless" } : { slip, verdict: "caught", caughtAt: step };
-  });
+      : caughtAt(contextFor(withAnySlip(program, procedure, open), tail, limits), usual);
+  return slips.map(({ made }, at) => rowOf(made, silent.get(at + 1), caught.get(open.indexOf(made) + 1)));
+}
+
+/** One slip, made for certain: nothing is drawn of the lines as they stand where it makes them different. */
+function alone(
+  { program, procedure, tail, limits, usual }: AskedOfSlips,
+  { made, breaks, canShow }: Considered,
+): SlipRow {
+  const slipped = withSlip(program, procedure, made);
+  const isAsked = breaks.length > 0;
+  const broken = isAsked ? confirmed(contextFor(unnoticed(slipped, usual), tail, limits), breaks) : undefined;
+  const step = canShow && !broken && caughtAt(contextFor(certain(slipped), tail, limits), usual).get(1);
+  return rowOf(made, broken, step || undefined);
+}
+
+function rowOf({ slip }: MadeSlip, broken: Broken | "unproved" | undefined, caught: string | undefined): SlipRow {
+  if (broken === "unproved") return { slip, verdict: "unproved" };
+  if (broken) return { slip, verdict: "silent", breaks: broken };
+  return caught === undefined ? { slip, verdict: "harmless" } : { slip, verdict: "caught", caughtAt: caught };
 }
 
 function contextFor(

@@ -1,3 +1,4 @@
+import { isOfProvenLights } from "../../machine/graph/build.js";
 import type { Condition } from "../../program/condition.js";
 import type { ExpectedLight, Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
@@ -5,7 +6,9 @@ import { withInner } from "../../program/rebuild.js";
 import type { Change, System } from "../../program/system.js";
 import { walkSteps } from "../../program/walk.js";
 import type { Span } from "../../source/file.js";
+import { isJudged, untimed } from "./looks.js";
 import { FAILURE_OVER, type MadeSlip, markAt, SLIPPED } from "./slips.js";
+import { type Usual, usualAt } from "./usual.js";
 
 /** The thing that says which slip is made: `none`, or the id of one. */
 export const SLIP = "the slip";
@@ -19,9 +22,8 @@ export interface Slipped {
 /** The program in which any one of the slips is made, or none: a state of the thing `SLIP`, from the start. */
 export function withAnySlip(program: Program, procedure: Procedure, slips: readonly MadeSlip[]): Slipped {
   const system = program.systems.get(procedure.system)!;
-  const states = ["none", ...slips.map(({ id }) => id)];
-  const slip = { kind: "outside", id: SLIP, label: SLIP, family: SLIP, states, span: system.span } as const;
-  const failing = withFailures({ ...system, outside: new Map([...system.outside, [SLIP, slip]]) }, slips, true);
+  const which = slips.map(({ id }) => id);
+  const failing = withFailures(choosing(system, which), slips, true);
   const steps = [...failuresAfter(undefined, procedure.span, slips), ...chosen(procedure.steps, slips)];
   return over(program, failing, { ...procedure, steps });
 }
@@ -37,22 +39,34 @@ export function withSlip(program: Program, procedure: Procedure, made: MadeSlip)
   return over(program, system, { ...procedure, steps });
 }
 
+/** The slip that is made in any case, as if it had been chosen from none and that one. */
+export function certain({ program, procedure, system }: Slipped): Slipped {
+  const span = procedure.span;
+  const is: Condition = { kind: "is", of: "outside", thing: SLIP, values: [ALWAYS], negated: false, span };
+  return inPlace(program, choosing(system, [ALWAYS]), { ...procedure, begins: [...procedure.begins, is] });
+}
+
+const ALWAYS = "always";
+
+function choosing(system: System, slips: readonly string[]): System {
+  const states = ["none", ...slips];
+  const slip = { kind: "outside", id: SLIP, label: SLIP, family: SLIP, states, span: system.span } as const;
+  return { ...system, outside: new Map([...system.outside, [SLIP, slip]]) };
+}
+
 /** Marks are asked for in `begins`, where they demand nothing, so that they are kept. */
 function over(program: Program, system: System, procedure: Procedure): Slipped {
   const { span } = procedure;
   const watches = watchesOf(procedure.steps).map((step): Condition => ({ kind: "done", step: step.name, span }));
   const asked = [slipMade(span), ...watches, failureOver(span)];
   const marks: Condition = { kind: "or", of: [{ kind: "constant", value: true, span }, ...asked], span };
-  const marked = { ...procedure, begins: [...procedure.begins, marks] };
-  return {
-    system,
-    procedure: marked,
-    program: {
-      ...program,
-      systems: new Map([...program.systems, [system.id, system]]),
-      procedures: new Map([...program.procedures, [procedure.id, marked]]),
-    },
-  };
+  return inPlace(program, system, { ...procedure, begins: [...procedure.begins, marks] });
+}
+
+function inPlace(program: Program, system: System, procedure: Procedure): Slipped {
+  const systems = new Map([...program.systems, [system.id, system]]);
+  const procedures = new Map([...program.procedures, [procedure.id, procedure]]);
+  return { system, procedure, program: { ...program, systems, procedures } };
 }
 
 /** The failures come when their mark is set, and not again once it is over. */
@@ -148,75 +162,68 @@ export function slipMade(span: Span): Condition {
 }
 
 /**
- * The procedure in which nobody goes on, once the slip is made, from a list of lights that is wrong or a check that fails:
- * it is caught there.
+ * The procedure in which nobody goes on, once the slip is made, from a list of lights that is wrong, or from a check that fails
+ * and does not so where all is well: it is caught there.
  */
-export function unnoticed(slipped: Slipped): Slipped {
-  const procedure = { ...slipped.procedure, steps: gated(slipped.procedure.steps, slipped.system, new Map()) };
-  const procedures = new Map([...slipped.program.procedures, [procedure.id, procedure]]);
-  return { ...slipped, procedure, program: { ...slipped.program, procedures } };
+export function unnoticed(slipped: Slipped, usual: Usual): Slipped {
+  const { system } = slipped;
+  const procedure = {
+    ...slipped.procedure,
+    steps: gated(slipped.procedure.steps, { system, usual, known: new Map() }),
+  };
+  return inPlace(slipped.program, slipped.system, procedure);
 }
 
-/** One step that stands in several places is made anew once. */
-function gated(steps: readonly Step[], system: System, known: Map<Step, Step>): readonly Step[] {
+interface Gating {
+  readonly system: System;
+  readonly usual: Usual;
+  /** One step that stands in several places is made anew once. */
+  readonly known: Map<Step, Step>;
+}
+
+function gated(steps: readonly Step[], gating: Gating): readonly Step[] {
   return steps.map((step) => {
-    const made = known.get(step) ?? gatedStep(step, system, known);
-    known.set(step, made);
+    const made = gating.known.get(step) ?? gatedStep(step, gating);
+    gating.known.set(step, made);
     return made;
   });
 }
 
-function gatedStep(step: Step, system: System, known: Map<Step, Step>): Step {
-  const inner = withInner(step, (list) => gated(list, system, known));
-  if (inner.kind !== "check" && inner.kind !== "observe") return inner;
-  const { span, needs } = inner;
+function gatedStep(step: Step, gating: Gating): Step {
+  const inner = withInner(step, (list) => gated(list, gating));
+  if (inner.kind === "check" && !isOfProvenLights(gating, inner.condition)) return gatedCheck(inner, gating);
+  return inner.kind === "check" || inner.kind === "observe" ? gatedList(inner, gating.system) : inner;
+}
+
+function gatedCheck(step: Extract<Step, { readonly kind: "check" }>, { system, usual }: Gating): Step {
+  const { span } = step;
+  const before: Condition = { kind: "not", of: slipMade(span), span };
+  const tellsNothing = usualAt(usual.checks, step);
+  return demanding(step, { kind: "or", of: [before, untimed(step.condition, system), tellsNothing], span });
+}
+
+/** What is answered for a lamp that is wrong is done before a slip only: after it that is where it is caught. */
+function gatedList(step: Extract<Step, { readonly kind: "check" | "observe" }>, system: System): Step {
+  const { span } = step;
   const made = slipMade(span);
-  const right = inner.kind === "check" ? untimed(inner.condition, system) : asListed(inner, system);
-  const demanding = (gate: Condition): Condition => (needs ? { kind: "and", of: [needs, gate], span } : gate);
-  const before: Step = { ...inner, needs: demanding({ kind: "not", of: made, span }) };
-  const after: Step = { ...inner, needs: demanding({ kind: "and", of: [made, right], span }), ifNot: [] };
-  const never: Step = { ...markAt(inner, "caught"), needs: { kind: "constant", value: false, span } };
+  const right = step.kind === "check" ? step.condition : asListed(step, system);
+  const before = demanding(step, { kind: "not", of: made, span });
+  const after = { ...demanding(step, { kind: "and", of: [made, right], span }), ifNot: [] };
+  const never: Step = { ...markAt(step, "caught"), needs: { kind: "constant", value: false, span } };
   const blind: Step = after.kind === "check" ? { ...after, ifNot: [never] } : after;
-  const way = markAt(inner, "before or after a slip");
+  const way = markAt(step, "before or after a slip");
   const options = [before, blind].map((step) => ({ title: "", steps: [step] }));
-  return { ...way, ...(inner.applies && { applies: inner.applies }), kind: "choose", options };
+  return { ...way, ...(step.applies && { applies: step.applies }), kind: "choose", options };
 }
 
-/** Where a check can pass: a time is the crew's to keep, and a light without logic may read anything. */
-function untimed(condition: Condition, system: System): Condition {
-  const open = (part: Condition): Condition => {
-    switch (part.kind) {
-      case "and":
-      case "or":
-        return { ...part, of: part.of.map(open) };
-      case "for":
-        return part.of;
-      default:
-        return part;
-    }
-  };
-  return namesUnjudged(condition, system) ? { kind: "constant", value: true, span: condition.span } : open(condition);
-}
-
-function namesUnjudged(condition: Condition, system: System): boolean {
-  switch (condition.kind) {
-    case "and":
-    case "or":
-      return condition.of.some((part) => namesUnjudged(part, system));
-    case "not":
-    case "for":
-    case "checked":
-      return namesUnjudged(condition.of, system);
-    case "light":
-      return !hasLogic(system, condition.light);
-    default:
-      return false;
-  }
+function demanding<S extends Step>(step: S, gate: Condition): S {
+  const { needs, span } = step;
+  return { ...step, needs: needs ? { kind: "and", of: [needs, gate], span } : gate };
 }
 
 function asListed(step: Extract<Step, { readonly kind: "observe" }>, system: System): Condition {
   const { span } = step;
-  const lights = step.lights.filter((light) => hasLogic(system, light));
+  const lights = step.lights.filter((light) => isJudged(system, light));
   return {
     kind: "and",
     span,
@@ -242,9 +249,4 @@ function asListed(step: Extract<Step, { readonly kind: "observe" }>, system: Sys
 
 function expectedWhere(listed: readonly ExpectedLight[], span: Span): Condition {
   return { kind: "or", of: listed.map(({ when }) => when ?? { kind: "constant", value: true, span }), span };
-}
-
-function hasLogic(system: System, light: string): boolean {
-  const declared = system.lights.get(light);
-  return declared?.litWhen !== undefined || declared?.flashingWhen !== undefined;
 }

@@ -224,7 +224,7 @@ function stuck(context: Context, search: Search): readonly (Finding | undefined)
 }
 
 /** A loop that can only end in a gap never ends as it should. */
-function leadsToGap(context: Context, node: Node): boolean {
+export function leadsToGap(context: Context, node: Node): boolean {
   const seen = new Set<Node>();
   let at = node;
   while (!at.end && !seen.has(at)) {
@@ -237,7 +237,7 @@ function leadsToGap(context: Context, node: Node): boolean {
 }
 
 /** States from which a path ends by a finding of its own: what does not go on from them has that cause, and is told there. */
-function cutShort(context: Context, search: Search): ReadonlyMap<number, Ref> {
+export function cutShort(context: Context, search: Search): ReadonlyMap<number, Ref> {
   const { bdd } = search.space;
   const found = new Map(neverSettlingAt(search));
   for (const probe of context.model.graph.probes) {

@@ -1,0 +1,151 @@
+import type { Condition } from "../../src/program/condition.js";
+import type { Fault } from "../../src/program/coverage.js";
+import type { Procedure, Step } from "../../src/program/procedure.js";
+import type { Program } from "../../src/program/program.js";
+import { withInner } from "../../src/program/rebuild.js";
+import type { Light, System, Tail } from "../../src/program/system.js";
+import { explore } from "../oracle/explore.js";
+import { PATH_ENDS } from "../oracle/interpreter.js";
+import { everyStep } from "../oracle/text.js";
+import { deaf, type Moment, type Question } from "../oracle/walk.js";
+import { buildWorld, holds, type World } from "../oracle/world.js";
+import { markLike } from "./mutants.js";
+import { failsCheck, isOfLightsAlone, isWrongList, placeOf, type Usual, usualIn } from "./sights.js";
+import { stuckIn } from "./slip-walk.js";
+
+/** The system with the fault in it, by plain substitution. Only for systems whose logic names neither lights nor conditions. */
+export function faulty(system: System, fault: Fault): System {
+  const truth = fault.stuck === "true";
+  const replaced = (condition: Condition, owner: string): Condition => {
+    let number = 0;
+    const visit = (part: Condition): Condition => {
+      if (part.kind === "and" || part.kind === "or") return { ...part, of: part.of.map(visit) };
+      if (part.kind === "not") return { ...part, of: visit(part.of) };
+      number += 1;
+      if (fault.kind === "use")
+        return fault.id.startsWith(`use ${owner} #${number} `)
+          ? { kind: "constant", value: truth, span: part.span }
+          : part;
+      if (fault.kind !== "control" || part.kind !== "is" || part.of !== "control" || part.thing !== fault.thing)
+        return part;
+      return { kind: "constant", value: part.values.includes(fault.stuck) !== part.negated, span: part.span };
+    };
+    return visit(condition);
+  };
+  const lights = [...system.lights.values()].map((light): Light => {
+    const { id, litWhen, flashingWhen, latchedUntil, cancelledBy } = light;
+    if (fault.kind === "light" && fault.thing === id) return stuckLamp(light, fault.stuck === "lit");
+    const read = (condition: Condition, part: string) => replaced(condition, `light ${id} ${part}`);
+    return {
+      ...light,
+      ...(litWhen && { litWhen: read(litWhen, "lit-when") }),
+      ...(flashingWhen && { flashingWhen: read(flashingWhen, "flashing-when") }),
+      ...(latchedUntil && { latchedUntil: read(latchedUntil, "latched-until") }),
+      ...(cancelledBy && { cancelledBy: read(cancelledBy, "cancelled-by") }),
+    };
+  });
+  const equipment = [...system.equipment.values()].map((piece) => ({
+    ...piece,
+    changes: piece.changes.map((change, index) =>
+      change.when ? { ...change, when: replaced(change.when, `equipment ${piece.id} change ${index + 1}`) } : change,
+    ),
+  }));
+  const byId = <T extends { readonly id: string }>(things: readonly T[]) => new Map(things.map((one) => [one.id, one]));
+  return { ...system, lights: byId(lights), equipment: byId(equipment) };
+}
+
+function stuckLamp(light: Light, lit: boolean): Light {
+  const { flashingWhen: _flashing, latchedUntil: _latched, cancelledBy: _cancelled, ...rest } = light;
+  return { ...rest, litWhen: { kind: "constant", value: lit, span: light.span } };
+}
+
+/** A light as it would be in the same state without the fault. */
+const HEALTHY = " as it should be";
+
+/** Whether going through the procedure with the fault reveals it, by walking through every run. */
+export function revealedBy(
+  program: Program,
+  procedure: Procedure,
+  tail: Tail,
+  fault: Fault,
+  usual: Usual,
+  limit: number,
+): "always" | "sometimes" | "never" | "no start" {
+  const sound = program.systems.get(procedure.system)!;
+  const system = faulty(sound, fault);
+  const alone = answeringNothing(program, procedure, tail);
+  const healthy = [...sound.lights.values()].map(
+    (light) => [light.id + HEALTHY, { ...light, id: light.id + HEALTHY }] as const,
+  );
+  const both = { ...system, lights: new Map([...system.lights, ...healthy]) };
+  const systems = new Map([...program.systems, [system.id, both]]);
+  const procedures = new Map([...program.procedures, [alone.id, alone]]);
+  const world = buildWorld({ ...program, systems, procedures, rules: [] }, alone, tail);
+  let isSeen = false;
+  let survives = false;
+  const question: Question = {
+    start: () => [],
+    moment: (monitor, moment) => {
+      if (!shows(world, usual, moment)) return monitor;
+      isSeen = true;
+      return "broken";
+    },
+  };
+  const asked = new Set([...everyStep(procedure.steps)].flatMap(({ name, needs }) => (needs ? [name] : [])));
+  const cutShort = new Set<number>();
+  const explored = explore(world, question, limit, (_distance, current) => ({
+    ...deaf,
+    note: (code, step) => {
+      const isOwn = code !== "flow/needs" || asked.has(step?.name ?? "");
+      if (PATH_ENDS.includes(code) && isOwn) cutShort.add(current());
+      if (code === "system/never-settles" || code === "flow/gap") survives = true;
+      if (code === "flow/needs" && asked.has(step?.name ?? "")) survives = true;
+    },
+    handOver: (_code, step, begins, state) => {
+      if (begins.every((begin) => holds(world, state, begin))) return;
+      cutShort.add(current());
+      if (step.kind === "perform") survives = true;
+    },
+  }));
+  if (explored.configs.length === 0) return "no start";
+  if (explored.configs.some(({ end }) => end)) survives = true;
+  if (!isSeen && stuckIn(explored, cutShort).length === 0) return "never";
+  return survives ? "sometimes" : "always";
+}
+
+/** What is usual is so where all is well and nobody answers a list that is right. */
+export function usualWithoutFault(program: Program, procedure: Procedure, tail: Tail, limit: number): Usual {
+  const alone = answeringNothing(program, procedure, tail);
+  const procedures = new Map([...program.procedures, [alone.id, alone]]);
+  return usualIn({ ...program, procedures, rules: [] }, alone, tail, limit);
+}
+
+/** Lights other than listed; a check that fails, and does not without the fault: in that state, or where nothing else differs that stays. */
+function shows(world: World, usual: Usual, { by, step, now }: Moment): boolean {
+  if (by !== "act" || !step) return false;
+  if (step.kind === "observe") return isWrongList(world, step, now);
+  if (step.kind !== "check" || !failsCheck(world, step, now)) return false;
+  if (isOfLightsAlone(world, step.condition)) return true;
+  const isRight = !failsCheck(world, { ...step, condition: withHealthyLights(step.condition) }, now);
+  return isRight || !usual.checks.has(placeOf(step, now, usual.still));
+}
+
+function withHealthyLights(c: Condition): Condition {
+  if (c.kind === "light") return { ...c, light: c.light + HEALTHY };
+  if (c.kind === "and" || c.kind === "or") return { ...c, of: c.of.map(withHealthyLights) };
+  return c.kind === "not" || c.kind === "for" || c.kind === "checked" ? { ...c, of: withHealthyLights(c.of) } : c;
+}
+
+/** With one fault in the equipment, what the card says for a list that is wrong is done only where that is seen. */
+function answeringNothing(program: Program, procedure: Procedure, tail: Tail): Procedure {
+  return { ...procedure, ends: [], steps: neverAnswered(procedure.steps, buildWorld(program, procedure, tail)) };
+}
+
+function neverAnswered(steps: readonly Step[], world: World): readonly Step[] {
+  return steps.map((each): Step => {
+    const step = withInner(each, (inner) => neverAnswered(inner, world));
+    const never = markLike(step, { name: "answer", needs: { kind: "constant", value: false, span: step.span } });
+    if (step.kind === "check" && isOfLightsAlone(world, step.condition)) return { ...step, ifNot: [never] };
+    return step.kind === "observe" ? { ...step, ifNot: [] } : step;
+  });
+}

@@ -1,0 +1,218 @@
+import type { Condition } from "../../src/program/condition.js";
+import type { Slip } from "../../src/program/coverage.js";
+import type { Procedure, Step } from "../../src/program/procedure.js";
+import type { Program } from "../../src/program/program.js";
+import { withInner } from "../../src/program/rebuild.js";
+import type { Tail } from "../../src/program/system.js";
+import { type Explored, explore } from "../oracle/explore.js";
+import { type OracleReport, PATH_ENDS } from "../oracle/interpreter.js";
+import { lateWaits, stuckLoops, stuckWaits } from "../oracle/liveness.js";
+import { dutyQuestion, noQuestion, prohibitQuestion, ruleQuestion } from "../oracle/questions.js";
+import { everyStep } from "../oracle/text.js";
+import { deaf, type Moment, type Question } from "../oracle/walk.js";
+import { buildWorld, holds, isFitted, type World } from "../oracle/world.js";
+import { MADE, markLike, mutated } from "./mutants.js";
+import { isOfLightsAlone, placeOf, tells, type Usual } from "./sights.js";
+
+export interface Outcome {
+  readonly verdict: "silent" | "caught" | "harmless";
+  /** The first in the text of the steps that see it; for a caught slip only. */
+  readonly caughtAt: string | undefined;
+  /** What it breaks unseen. */
+  readonly harms: readonly string[];
+}
+
+interface Asked {
+  readonly program: Program;
+  readonly procedure: Procedure;
+  readonly tail: Tail;
+  /** What the interpreter says of the procedure without the slip, and what its runs show. */
+  readonly sound: OracleReport;
+  readonly usual: Usual;
+  readonly limit: number;
+}
+
+/** What comes of a slip, by walking through every run of the mutated procedure. */
+export function outcomeOf(asked: Asked, slip: Slip): Outcome {
+  const { procedure } = asked;
+  const asks: Condition = { kind: "or", span: procedure.span, of: [constant(true, procedure), made(procedure)] };
+  const begins = [...procedure.begins, asks];
+  const slipped: Procedure = { ...procedure, begins, steps: mutated(procedure.steps, slip) };
+  const harms = harmsOf(asked, slipped);
+  if (harms.length > 0) return { verdict: "silent", caughtAt: undefined, harms };
+  const seenAt = seenIn(asked, slipped);
+  const [caughtAt] = [...everyStep(procedure.steps)].map(({ name }) => name).filter((name) => seenAt.has(name));
+  return { verdict: caughtAt === undefined ? "harmless" : "caught", caughtAt, harms };
+}
+
+function worldOf({ program, tail }: Asked, procedure: Procedure): World {
+  return buildWorld(
+    { ...program, procedures: new Map([...program.procedures, [procedure.id, procedure]]) },
+    procedure,
+    tail,
+  );
+}
+
+/** The steps that see the slip on some path. */
+function seenIn(asked: Asked, slipped: Procedure): ReadonlySet<string> {
+  const { usual, limit } = asked;
+  const world = worldOf(asked, slipped);
+  const seenAt = new Set<string>();
+  const look = (moment: Moment) => {
+    if (tells(world, usual, moment)) seenAt.add(moment.step!.name);
+    return false;
+  };
+  const cutShort = new Set<number>();
+  const explored = explore(world, marking(noQuestion, look), limit, (_distance, current) => ({
+    ...deaf,
+    note: (code) => {
+      if (PATH_ENDS.includes(code)) cutShort.add(current());
+    },
+    handOver: (_code, _step, begins, state) => {
+      if (!begins.every((begin) => holds(world, state, begin))) cutShort.add(current());
+    },
+  }));
+  for (const { id, step } of stuckIn(explored, cutShort)) if (isMade(explored, id)) seenAt.add(step.name);
+  for (const { id, step } of lateWaits(explored, cutShort)) {
+    const { state } = explored.configs[id]!;
+    if (isMade(explored, id) && !usual.waits.has(placeOf(step, state, usual.still))) seenAt.add(step.name);
+  }
+  return seenAt;
+}
+
+export function stuckIn(explored: Explored, cutShort: ReadonlySet<number>): readonly { id: number; step: Step }[] {
+  const waits = [...stuckWaits(explored, cutShort)].flatMap(([id, steps]) =>
+    [...steps.values()].flatMap((step) => (step.kind === "wait-for" ? [{ id, step }] : [])),
+  );
+  return [...waits, ...stuckLoops(explored)];
+}
+
+function isMade({ configs }: Explored, id: number): boolean {
+  return configs[id]!.monitor[0] === 1;
+}
+
+/** What holds without the slip and is broken with it, before anything tells of it. */
+function harmsOf(asked: Asked, slipped: Procedure): readonly string[] {
+  const { procedure, sound, usual, limit } = asked;
+  const world = worldOf(asked, {
+    ...slipped,
+    steps: answeredBefore(slipped.steps, procedure, worldOf(asked, slipped)),
+  });
+  const isSeen = (moment: Moment) => tells(world, usual, moment);
+  const harms = new Set<string>(harmsAtPlaces(asked, world, isSeen));
+  const ask = (name: string, question: Question) => {
+    explore(
+      world,
+      marking(question, isSeen, () => harms.add(name)),
+      limit,
+    );
+  };
+  const wrong = (code: string, thing: string) => sound.findings.some((one) => one.code === code && one.thing === thing);
+  for (const rule of world.rules)
+    if (sound.verdicts.get(rule.id) === "holds") ask(`rule ${rule.id}`, ruleQuestion(world, rule));
+  for (const step of new Set(everyStep(world.procedure.steps)))
+    if (step.kind === "prohibit" && !wrong("prohibit/broken", step.name))
+      ask(`prohibition ${step.name}`, prohibitQuestion(world, step));
+  for (const control of world.system.controls.values()) {
+    const { duty } = control;
+    if (!duty || !isFitted(world.tail, control)) continue;
+    for (const position of control.springs.keys())
+      for (const which of ["on", "rest", "tries"] as const)
+        if (duty[which] !== undefined && !wrong(`duty/${which}`, control.id))
+          ask(`duty ${which} ${control.id}`, dutyQuestion(world, control.id, position, duty, which));
+  }
+  return [...harms];
+}
+
+/** Needs, hand-overs and promises that are not kept. */
+function harmsAtPlaces(
+  { program, procedure, limit }: Asked,
+  world: World,
+  isSeen: (moment: Moment) => boolean,
+): readonly string[] {
+  const cut: { readonly id: number; readonly step: Step | undefined }[] = [];
+  const handed: { readonly id: number; readonly step: Step }[] = [];
+  const explored = explore(world, marking(noQuestion, isSeen), limit, (_distance, current) => ({
+    ...deaf,
+    note: (code, step) => {
+      if (code === "flow/needs") cut.push({ id: current(), step });
+    },
+    handOver: (_code, step, begins, state) => {
+      if (!begins.every((begin) => holds(world, state, begin))) handed.push({ id: current(), step });
+    },
+  }));
+  const asked = new Map([...everyStep(procedure.steps)].map(({ name, needs }) => [name, needs]));
+  const needs = cut.flatMap(({ id, step }) => {
+    const own = asked.get(step?.name ?? "");
+    const isBroken = own && isMade(explored, id) && !holds(world, explored.configs[id]!.state, own);
+    return isBroken ? [`need of ${step?.name}`] : [];
+  });
+  const given = handed.flatMap(({ id, step }) => (isMade(explored, id) ? [`hand-over at ${step.name}`] : []));
+  const nexts = (procedure.next && program.procedures.get(procedure.next.procedure)?.begins) ?? [];
+  const atEnd = explored.configs.flatMap(({ end, state }, id) => {
+    if (end?.how !== "good" || !isMade(explored, id)) return [];
+    if (!procedure.ends.every((promise) => holds(world, state, promise))) return ["promise"];
+    return nexts.every((begin) => holds(world, state, begin)) ? [] : ["hand-over to the next"];
+  });
+  return [...needs, ...given, ...atEnd];
+}
+
+function constant(value: boolean, { span }: Procedure): Condition {
+  return { kind: "constant", value, span };
+}
+
+function made({ span }: Procedure): Condition {
+  return { kind: "done", step: MADE, span };
+}
+
+/** What is answered for a lamp that is wrong is gone into only before the slip: after it, that is where it is caught. */
+function answeredBefore(steps: readonly Step[], procedure: Procedure, world: World): readonly Step[] {
+  const { span } = procedure;
+  const after = made(procedure);
+  const before: Condition = { kind: "not", of: after, span };
+  const never = (step: Step) => markLike(step, { name: "answer", needs: constant(false, procedure) });
+  return steps.map((each): Step => {
+    const step = withInner(each, (inner) => answeredBefore(inner, procedure, world));
+    if (step.kind !== "check" && step.kind !== "observe") return step;
+    if (step.kind === "check" && !isOfLightsAlone(world, step.condition)) return step;
+    const when = (condition: Condition): Condition =>
+      step.needs ? { kind: "and", of: [step.needs, condition], span } : condition;
+    const blind: Step =
+      step.kind === "check"
+        ? { ...step, needs: when(after), ifNot: [never(step)] }
+        : { ...step, needs: when(after), ifNot: [] };
+    const { needs: _needs, kind: _kind, ...common } = markLike(step, { name: `way of ${step.name}` });
+    const ways = [{ ...step, needs: when(before) }, blind].map((one) => ({ title: "", steps: [one] }));
+    return { ...common, ...(step.applies && { applies: step.applies }), kind: "choose", options: ways };
+  });
+}
+
+/** A question asked with a first value beside it that tells if the slip has been made; what is seen then ends the run. */
+function marking(question: Question, seen: (moment: Moment) => boolean, broken: () => void = () => {}): Question {
+  type Answer = ReturnType<Question["moment"]>;
+  const noted = (slipped: number, answer: Answer): Answer => {
+    if (answer !== "broken") return [slipped, ...answer];
+    broken();
+    return "broken";
+  };
+  const { ended, silently, borne, taken, released } = question;
+  const marked: Question = {
+    start: (state) => [0, ...question.start(state)],
+    moment: ([slipped = 0, ...rest], moment) => {
+      if (slipped === 1 && seen(moment)) return "broken";
+      const isSlip = moment.by === "act" && moment.step?.name === MADE;
+      return noted(isSlip ? 1 : Number(slipped), question.moment(rest, moment));
+    },
+  };
+  if (ended)
+    marked.ended = ([, ...rest], config) => {
+      const answer = ended(rest, config);
+      if (answer === "broken") broken();
+      return answer;
+    };
+  if (silently) marked.silently = ([slipped, ...rest], ...more) => noted(Number(slipped), silently(rest, ...more));
+  if (taken) marked.taken = ([slipped, ...rest], ...more) => noted(Number(slipped), taken(rest, ...more));
+  if (borne) marked.borne = ([slipped = 0, ...rest], ...more) => [slipped, ...borne(rest, ...more)];
+  if (released) marked.released = ([slipped = 0, ...rest], variable) => [slipped, ...released(rest, variable)];
+  return marked;
+}
