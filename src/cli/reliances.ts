@@ -9,7 +9,7 @@ import { type ReliedOn, type StepWhy, type WhyOptions, whyOfSteps } from "../pro
  * drawn, but a check rather than the way out of it.
  */
 export function reliancesOf(program: Program, procedure: Procedure, options: WhyOptions): Reliances {
-  const whys = whyOfSteps(program, procedure, options);
+  const whys = whyOfSteps(program, procedure, { ...options, verdictsOnly: true });
   return {
     all: whys.flatMap((why) => drawnOf(why, whys)),
     unanswered: whys.filter(({ unproved }) => unproved).length,

@@ -8,6 +8,7 @@ import { OutOfTime, Search } from "../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../machine/symbolic/trace.js";
 import { type Monitor, type Transition, Transitions } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
+import type { Verdict } from "../program/verdict.js";
 import { type Context, wholeWith } from "./context.js";
 
 /** A question that a search can answer: what must not be at a moment, and what must not be at a place. */
@@ -22,7 +23,13 @@ export interface Query {
   readonly byActs?: boolean;
 }
 
-export type Answer = { readonly verdict: "holds" } | { readonly verdict: "unproved" } | Violated;
+export type Answer = Holds | { readonly verdict: "unproved" } | Violated;
+
+interface Holds {
+  readonly verdict: "holds";
+  /** Those among which no way was found, where that is known. */
+  readonly among?: Transitions;
+}
 
 export interface Violated {
   readonly verdict: "violated";
@@ -67,6 +74,38 @@ export function ask(context: Context, query: Query, first?: Search): Answer {
   }
 }
 
+/**
+ * The verdict alone, with no way to tell of: in the first slice, or one like that in which it held of a model much like this one, then in
+ * the whole, each gone through to the first break. One that the whole finds is one, since it leaves nothing out. Where the nodes run
+ * out it is asked as if it were to be told.
+ */
+export function askVerdict(context: Context, query: Query, like?: Transitions): Verdict {
+  try {
+    const near = like ? sliceLike(context, query, like) : firstSlice(context, query);
+    for (const slice of [near, wholeWith(context, query.monitors, query.names)])
+      if (!isBroken(runToBreach(searchIn(context, query, slice), query), query)) return "holds";
+    return "violated";
+  } catch (error) {
+    if (error instanceof NodeLimit) return ask(context, query).verdict;
+    if (error instanceof OutOfTime) return "unproved";
+    throw error;
+  }
+}
+
+/** The first slice, where it has all variables of those names; else grown by them. */
+function sliceLike(context: Context, query: Query, { slice }: Transitions): ReadonlySet<Variable> {
+  const first = firstSlice(context, query);
+  const named = [...(slice ?? [])].flatMap(({ name }) => context.model.world.find(name) ?? []);
+  return named.every((variable) => first.has(variable)) ? first : coneOf(context.influences, [...first, ...named]);
+}
+
+function runToBreach(search: Search, query: Query): Search {
+  return search.runUntil(
+    ({ transition }) => counts(query, transition),
+    (id) => query.atPlace.has(id),
+  );
+}
+
 /** With the variables in the order in which the model names them. */
 function askDeclared(context: Context, query: Query): Answer | undefined {
   return askOnce(context, query, { isDeclaredOrder: true });
@@ -108,11 +147,8 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
   try {
     let slice = firstSlice(context, query);
     for (let round = 0; round < REFINEMENTS; round++) {
-      const search = (round === 0 && first ? first : searchIn(context, query, slice, how)).runUntil(
-        ({ transition }) => counts(query, transition),
-        (id) => query.atPlace.has(id),
-      );
-      if (!isBroken(search, query)) return { verdict: "holds" };
+      const search = runToBreach(round === 0 && first ? first : searchIn(context, query, slice, how), query);
+      if (!isBroken(search, query)) return { verdict: "holds", ...(how.given ? {} : { among: search.transitions }) };
       const path = shortestPath(search, goalOf(search, query), inText(context, search));
       const lifted = path && lift(context, query, path, how);
       if (lifted) return { verdict: "violated", ...lifted, relevant: slice };
@@ -161,7 +197,7 @@ function lift(
 /** The answer in the whole model, with the shortest path. */
 function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>, how: How): Answer {
   const search = searchIn(context, query, wholeWith(context, query.monitors, query.names), how).run();
-  if (!isBroken(search, query)) return { verdict: "holds" };
+  if (!isBroken(search, query)) return { verdict: "holds", ...(how.given ? {} : { among: search.transitions }) };
   const near = searchIn(context, query, relevant, how).run();
   const guide = new Guide(near, goalOf(near, query));
   const path = shortestPath(search, goalOf(search, query), inText(context, search), guide);

@@ -23,6 +23,8 @@ export interface Context {
 
 export interface Limits {
   readonly deadline?: () => boolean;
+  /** What is found is not told as a story, what the starts alone decide is left out, and breaks by a gauge's own move are not looked for. */
+  readonly verdictsOnly?: boolean;
   /** Nodes of a decision diagram that one question may use. */
   readonly nodes?: number;
 }

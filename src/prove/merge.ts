@@ -1,4 +1,5 @@
 import { type Finding, finding, type Label } from "../diagnostics/finding.js";
+import type { Transitions } from "../machine/transitions.js";
 import type { Procedure, Step } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { ruleIsFor } from "../program/program.js";
@@ -19,6 +20,8 @@ export interface TailResult {
   readonly reached?: Reached;
   /** Names of variables that some act or change of this procedure can change; unknown where the limit came first. */
   readonly changing: ReadonlySet<string> | "unknown";
+  /** Where only verdicts are asked for: by rule, the transitions among which nothing breaks it. */
+  readonly held?: ReadonlyMap<string, Transitions>;
 }
 
 /** What is there on a tail and can come about: reported only where it can on no tail. */

@@ -1,7 +1,8 @@
 import { type Finding, finding } from "../diagnostics/finding.js";
-import { buildModel } from "../machine/model.js";
+import { buildModel, type LoweredRule } from "../machine/model.js";
 import { Spelling } from "../machine/spelling.js";
 import { NodeLimit } from "../machine/symbolic/bdd.js";
+import type { Transitions } from "../machine/transitions.js";
 import { TooManyTicks } from "../machine/world/times.js";
 import type { Procedure } from "../program/procedure.js";
 import { type Program, ruleIsFor } from "../program/program.js";
@@ -13,7 +14,7 @@ import { idleRules } from "./idle.js";
 import { NO_START, UNPROVED } from "./kinds.js";
 import { mergeTails, type TailResult } from "./merge.js";
 import { withoutRepeats } from "./own.js";
-import { proveRule } from "./rules.js";
+import { proveRule, type RuleResult } from "./rules.js";
 import { searchWhole } from "./whole/search.js";
 import { sightVariables } from "./whole/sight.js";
 import { log10Outside } from "./whole/starts.js";
@@ -25,6 +26,17 @@ export interface ProveOptions {
   readonly deadline?: () => boolean;
   /** Nodes of a decision diagram that one question may use. */
   readonly nodes?: number;
+  /** Findings without their stories, in a fraction of the time; not told is what the starts alone decide, and what only a gauge's own move breaks. */
+  readonly verdictsOnly?: boolean;
+  /** What is known of a rule from a procedure much like this one; looked at where only verdicts are asked for. */
+  readonly known?: (context: Context, rule: LoweredRule) => Known | undefined;
+}
+
+export interface Known {
+  /** It is not asked: it holds, or nobody wants to know. */
+  readonly isAnswered: boolean;
+  /** The transitions among which it held there. */
+  readonly among?: Transitions;
 }
 
 export interface Proved {
@@ -60,10 +72,19 @@ interface Done {
   readonly result: TailResult;
 }
 
-/** Tails on which the procedure comes to the same share one answer: only how many starts there are is counted anew. */
-function proveTails(program: Program, procedure: Procedure, options: ProveOptions): readonly TailResult[] {
+/** The same, tail by tail, as `mergeTails` takes it. */
+export function proveTails(program: Program, procedure: Procedure, options: ProveOptions): readonly TailResult[] {
   const system = program.systems.get(procedure.system);
-  if (!system) return [];
+  return system ? proveTailsOf(program, procedure, system, options) : [];
+}
+
+/** Tails on which the procedure comes to the same share one answer: only how many starts there are is counted anew. */
+function proveTailsOf(
+  program: Program,
+  procedure: Procedure,
+  system: System,
+  options: ProveOptions,
+): readonly TailResult[] {
   const spelling = new Spelling();
   const done = new Map<string, Done>();
   const proveOne = (tail: Tail): TailResult => {
@@ -73,7 +94,7 @@ function proveTails(program: Program, procedure: Procedure, options: ProveOption
     const text = spelledOut(context, spelling);
     const twin = done.get(text);
     if (twin) return sharedBy(twin, tail, system, procedure);
-    const result = proveTail(context, system);
+    const result = proveTail(context, system, options);
     done.set(text, { context, result });
     return result;
   };
@@ -134,7 +155,7 @@ function spelledOut(context: Context, spelling: Spelling): string {
   return [spelling.model(model), ...shown, beside.join(), fitted.join()].join("\n");
 }
 
-function proveTail(context: Context, system: System): TailResult {
+function proveTail(context: Context, system: System, { known, verdictsOnly }: ProveOptions): TailResult {
   const { model, procedure } = context;
   const { tail } = model.world;
   const whole = searchWhole(context);
@@ -147,13 +168,18 @@ function proveTail(context: Context, system: System): TailResult {
   if (!whole.hasStart) return { ...base, findings: [noStart(system, procedure)], rules: new Map(), hasStart: false };
   const rules = new Map<string, Verdict>();
   const findings = [...whole.findings];
+  const held = new Map<string, Transitions>();
   for (const lowered of model.rules) {
-    const result = proveRule(context, lowered);
+    const before = known?.(context, lowered);
+    const result: RuleResult = before?.isAnswered ? ANSWERED : proveRule(context, lowered, before?.among);
     rules.set(lowered.rule.id, result.verdict);
     findings.push(...result.findings);
+    if (result.among) held.set(lowered.rule.id, result.among);
   }
-  return { ...base, findings, rules, hasStart: true };
+  return { ...base, findings, rules, hasStart: true, ...(verdictsOnly ? { held } : {}) };
 }
+
+const ANSWERED: RuleResult = { verdict: "holds", findings: [] };
 
 function noStart(system: System, procedure: Procedure): Finding {
   const at = procedure.begins[0]?.span ?? procedure.span;

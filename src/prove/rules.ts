@@ -1,4 +1,11 @@
-import { type Finding, finding, type Label, type Severity, type StoryLine } from "../diagnostics/finding.js";
+import {
+  type Finding,
+  type FindingKind,
+  finding,
+  type Label,
+  type Severity,
+  type StoryLine,
+} from "../diagnostics/finding.js";
 import { type Expression, evaluate, FALSE, or, variablesOf } from "../machine/expression.js";
 import type { End, Node } from "../machine/graph/graph.js";
 import type { LoweredRule } from "../machine/model.js";
@@ -6,6 +13,7 @@ import { assigned } from "../machine/operation.js";
 import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
 import { type Literal, primeImplicant } from "../machine/symbolic/trace.js";
+import type { Transitions } from "../machine/transitions.js";
 import { thingsNamed } from "../machine/world/world.js";
 import type { Condition } from "../program/condition.js";
 import type { Step } from "../program/procedure.js";
@@ -13,7 +21,9 @@ import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
 import {
+  ask,
   askOfActs,
+  askVerdict,
   firstSearch,
   guiltyOf,
   isByGauge,
@@ -32,12 +42,17 @@ import { durationOf, literalWords, nameOf, quote, stepName } from "./words.js";
 export interface RuleResult {
   readonly verdict: Verdict;
   readonly findings: readonly Finding[];
+  /** Where only verdicts are asked for: the transitions among which nothing breaks the rule. */
+  readonly among?: Transitions;
 }
 
-/** Proves one rule of one procedure on one tail. A limit that is hit anywhere on the way, in telling too, leaves it unproved. */
-export function proveRule(context: Context, lowered: LoweredRule): RuleResult {
+/**
+ * Proves one rule of one procedure on one tail. A limit that is hit anywhere on the way, in telling too, leaves it unproved. `like`: where
+ * only the verdict is asked for, the transitions among which the rule held of a procedure much like this one.
+ */
+export function proveRule(context: Context, lowered: LoweredRule, like?: Transitions): RuleResult {
   try {
-    return answerRule(context, lowered);
+    return context.limits.verdictsOnly ? verdictOf(context, lowered, like) : answerRule(context, lowered);
   } catch (error) {
     if (error instanceof NodeLimit || error instanceof OutOfTime) return unproved(context, lowered, []);
     throw error;
@@ -65,6 +80,31 @@ function answerRule(context: Context, lowered: LoweredRule): RuleResult {
   }
   if (answer.verdict === "unproved") return unproved(context, lowered, already);
   return { verdict: "holds", findings: already };
+}
+
+/** Is it broken by an act or a change, untold? */
+function verdictOf(context: Context, lowered: LoweredRule, like?: Transitions): RuleResult {
+  const query = { ...queryOf(context, questionOf(context.model, lowered)), byActs: true };
+  const answer = like ? { verdict: askVerdict(context, query, like) } : ask(context, query);
+  const { rule } = lowered;
+  switch (answer.verdict) {
+    case "holds":
+      return { verdict: "holds", findings: [], ...("among" in answer ? { among: answer.among } : {}) };
+    case "unproved":
+      return unproved(context, lowered, []);
+    case "violated": {
+      const { id: procedure } = context.procedure;
+      const told = finding(kindOf(rule), beginsSpan(context), sentence(rule), {
+        subject: { procedure, rule: rule.id },
+      });
+      return { verdict: "violated", findings: [told] };
+    }
+  }
+}
+
+function kindOf({ form, severity }: Rule): FindingKind {
+  const isLate = form.kind === "after" && form.within !== undefined;
+  return { ...(isLate ? ORDER_WITHIN : RULE_ORDER.get(form.kind)!), severity };
 }
 
 function unproved(context: Context, { rule }: LoweredRule, already: readonly Finding[]): RuleResult {
@@ -154,7 +194,7 @@ function endOf(end: End | undefined): RunEnd {
   return { step: undefined, words: "the card is finished", short: "finished" };
 }
 
-function sentence(rule: Rule, end: string | undefined): string {
+function sentence(rule: Rule, end?: string): string {
   const fact = rule.says ? rule.says.replace(/\.$/, "") : factOf(rule);
   return `rule \`${rule.id}\` can be broken${end ? ` when ${end}` : ""}: ${fact}`;
 }

@@ -2,10 +2,13 @@ import type { Finding } from "../diagnostics/finding.js";
 import type { Procedure, Step } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { withoutSteps } from "../program/rebuild.js";
+import type { Tail } from "../program/system.js";
 import { walkSteps } from "../program/walk.js";
 import { COVER_GAP, FLOW_HAND_OVER, FLOW_PROMISE, NEVER_REACHED, NEVER_TAKEN, NO_EFFECT, UNPROVED } from "./kinds.js";
+import { mergeTails, type TailResult } from "./merge.js";
 import { isSameLine, ownSteps } from "./own.js";
-import { type ProveOptions, proveProcedure } from "./prove.js";
+import { type ProveOptions, proveProcedure, proveTails } from "./prove.js";
+import { silenceAmong } from "./silent.js";
 import { textOf } from "./words.js";
 
 /** What breaks when a step is left out: it relies on that step. */
@@ -53,7 +56,7 @@ export function whyOfSteps(program: Program, procedure: Procedure, options: WhyO
     : ownSteps(procedure.steps).filter(doesSomething);
   const lines = asked.filter((step, index) => asked.findIndex((other) => isSameLine(step, other)) === index);
   if (lines.length === 0) return [];
-  const before = proveProcedure(program, procedure, options).findings;
+  const before = proveBefore(program, procedure, options);
   return lines.map((step, index) => {
     options.progress?.(index, lines.length);
     return whyOf(program, procedure, step, before, options);
@@ -65,18 +68,39 @@ function doesSomething({ kind }: Step): boolean {
   return kind !== "section" && kind !== "memory";
 }
 
-function whyOf(
-  program: Program,
-  procedure: Procedure,
-  step: Step,
-  before: readonly Finding[],
-  options: ProveOptions,
-): StepWhy {
+interface Before {
+  readonly findings: readonly Finding[];
+  readonly byTail: ReadonlyMap<Tail, TailResult>;
+}
+
+function proveBefore(program: Program, procedure: Procedure, options: ProveOptions): Before {
+  const results = proveTails(program, procedure, options);
+  const byTail = new Map(results.map((result) => [result.tail, result]));
+  return { findings: mergeTails(program, procedure, results).findings, byTail };
+}
+
+/**
+ * What is known of a rule of the procedure with some steps left out. What was broken with them is nothing new; what held with them holds
+ * without them where they do nothing that counts for it.
+ */
+function knownWithout(leftOut: readonly Step[], { byTail }: Before): NonNullable<ProveOptions["known"]> {
+  return ({ model }, { rule }) => {
+    const before = byTail.get(model.world.tail);
+    const among = before?.held?.get(rule.id);
+    if (!among) return before && { isAnswered: before.rules.get(rule.id) === "violated" };
+    const silence = silenceAmong(among);
+    return { isAnswered: leftOut.every((step) => silence.isThrough(step)), among };
+  };
+}
+
+function whyOf(program: Program, procedure: Procedure, step: Step, before: Before, options: ProveOptions): StepWhy {
   const without = { ...procedure, steps: withoutSteps(procedure.steps, (other) => isSameLine(step, other)) };
-  const { findings: after } = proveProcedure(program, without, options);
+  const leftOut = [...walkSteps(procedure.steps)].filter((other) => isSameLine(step, other));
+  const known = knownWithout(leftOut, before);
+  const { findings: after } = proveProcedure(program, without, { ...options, known });
   const left = new Set([...walkSteps(without.steps)].map(({ name }) => name));
-  const worse = arisen(before, after).filter(weighs);
-  const canFail = before.filter(
+  const worse = arisen(before.findings, after).filter(weighs);
+  const canFail = before.findings.filter(
     (one) => one.code === NEVER_TAKEN.code && left.has(one.subject.step ?? "") && !isCovered(one, after),
   );
   const breaches = [...worse, ...canFail].map((one): Breach => ({ on: reliedOnBy(one, procedure), finding: one }));

@@ -6,9 +6,15 @@ import { whyOfSteps } from "../../src/prove/why.js";
 import { loadProgram } from "../support/load.js";
 import { weir } from "../support/weir.js";
 
-/** By the step's number: what relies on it, in a few words. */
-function reliances({ program, procedure }: ReturnType<typeof weir>): Record<string, string[]> {
-  const whys = whyOfSteps(program, procedure);
+/** By the step's number: what relies on it, in a few words; the same with stories and without. */
+function reliances(card: ReturnType<typeof weir>): Record<string, string[]> {
+  const told = inWords(card, false);
+  expect(inWords(card, true)).toEqual(told);
+  return told;
+}
+
+function inWords({ program, procedure }: ReturnType<typeof weir>, verdictsOnly: boolean): Record<string, string[]> {
+  const whys = whyOfSteps(program, procedure, { verdictsOnly });
   return Object.fromEntries(
     whys.map(({ step, breaches }) => [
       step.number,
@@ -86,7 +92,24 @@ describe("what relies on a step, by leaving it out", () => {
     const [why, ...more] = whyOfSteps(program, procedure, { steps: [second!.name] });
     expect([why?.step, more]).toEqual([second, []]);
     expect(why?.unproved).toBe(false);
-    expect(whyOfSteps(program, procedure, { deadline: () => true })[0]?.unproved).toBe(true);
+    for (const verdictsOnly of [true, false])
+      expect(whyOfSteps(program, procedure, { deadline: () => true, verdictsOnly })[0]?.unproved).toBe(true);
+  });
+
+  test("what a gauge breaks by its own move relies on nobody, and what the starts alone decide neither", () => {
+    const card = weir(
+      ["begins: [supply is off, pump is off]", "steps:", "  - set: { supply: on }", "  - set: { horn: on }"],
+      {
+        "more.yaml": [
+          "kind: rules",
+          "rules:",
+          "  - { id: low, never: level < 1 m, because: It runs dry. }",
+          "  - { id: quiet, never: horn is on, because: It wakes the keeper. }",
+          "",
+        ].join("\n"),
+      },
+    );
+    expect(reliances(card)).toEqual({ 1: [], 2: [] });
   });
 });
 

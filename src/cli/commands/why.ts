@@ -45,7 +45,7 @@ export function explainRule(rule: string, paths: readonly string[], options: Why
   const procedures = provable(checked).filter((procedure) => known.some((one) => ruleIsFor(one, procedure)));
   const whys = procedures.map((procedure) => ({
     procedure,
-    steps: whyOfSteps(program, procedure, { deadline: timer.deadline }),
+    steps: stepsKeeping(rule, program, procedure, timer.deadline),
   }));
   timer.end();
   const rows = whys.flatMap(({ procedure, steps }) => steps.flatMap((why) => carrying(why, rule, procedure)));
@@ -57,6 +57,19 @@ export function explainRule(rule: string, paths: readonly string[], options: Why
     unproved: whys.some(({ steps }) => steps.some(({ unproved }) => unproved)),
     before: procedures.reduce((sum, procedure) => sum + errorsOf(checked, procedure), 0),
   });
+}
+
+/** Verdicts for all steps first; stories for those that keep the rule. */
+function stepsKeeping(
+  rule: string,
+  program: Program,
+  procedure: Procedure,
+  deadline: () => boolean,
+): readonly StepWhy[] {
+  const all = whyOfSteps(program, procedure, { deadline, verdictsOnly: true });
+  const keeping = all.filter(({ breaches }) => breaches.some(({ on }) => on.kind === "rule" && on.rule === rule));
+  const told = whyOfSteps(program, procedure, { deadline, steps: keeping.map(({ step }) => step.name) });
+  return all.map((why) => told.find(({ step }) => step === why.step) ?? why);
 }
 
 function carrying({ step, breaches }: StepWhy, rule: string, procedure: Procedure): readonly WhyRow[] {

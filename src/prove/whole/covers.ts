@@ -7,7 +7,7 @@ import type { Search } from "../../machine/symbolic/search.js";
 import type { Monitor } from "../../machine/transitions.js";
 import type { Step } from "../../program/procedure.js";
 import { walkSteps } from "../../program/walk.js";
-import { type Answer, ask } from "../answer.js";
+import { type Answer, ask, askVerdict, type Query } from "../answer.js";
 import type { Context } from "../context.js";
 import { COVER_GAP, UNPROVED } from "../kinds.js";
 import { storyOf } from "../story.js";
@@ -29,7 +29,7 @@ export function proveCovers(context: Context, search: Search): readonly Finding[
     const claims = lights
       .flatMap((light) => (["lit", "out"] as const).map((state) => claimOf(context, looks, light, state)))
       .filter((claim) => !isPlain(context, search, claim));
-    if (claims.length === 0 || askClaims(context, claims).verdict === "holds") return [];
+    if (claims.length === 0 || askVerdict(context, queryOf(context, claims)) === "holds") return [];
     return claims.flatMap((claim) => coverGap(context, cover, claim));
   });
 }
@@ -62,13 +62,17 @@ function showsAlways(search: Search, edge: Edge, truth: Expression): boolean {
 }
 
 function askClaims(context: Context, claims: readonly Claim[]): Answer {
+  return ask(context, queryOf(context, claims));
+}
+
+function queryOf(context: Context, claims: readonly Claim[]): Query {
   const unseen = or(...claims.map((claim) => claim.unseen));
   const atPlace = new Map([[context.model.graph.finish.id, unseen]]);
-  return ask(context, {
+  return {
     monitors: claims.map((claim) => claim.monitor),
     atPlace,
     names: claims.flatMap((claim) => claim.names),
-  });
+  };
 }
 
 /** The looks of `observe` steps outside any `if-not`. */
@@ -110,12 +114,18 @@ function claimOf(context: Context, looks: ReadonlyMap<Edge, Observe>, light: str
 }
 
 function coverGap(context: Context, cover: Context["procedure"]["covers"][number], claim: Claim): readonly Finding[] {
-  const answer = askClaims(context, [claim]);
-  if (answer.verdict === "holds") return [];
   const { light, state, unseen } = claim;
   const name = nameOf(context.model.world.system, light);
   const subject = { procedure: context.procedure.id, thing: light };
+  const message = `the card claims to test \`${cover.set}\`, and ${name} is not seen ${state} on every path`;
   const unproved = finding(UNPROVED, cover.span, `unproved: that ${name} is seen ${state} on every path`, { subject });
+  if (context.limits.verdictsOnly) {
+    const verdict = askVerdict(context, queryOf(context, [claim]));
+    if (verdict === "holds") return [];
+    return verdict === "unproved" ? [unproved] : [finding(COVER_GAP, cover.span, message, { subject })];
+  }
+  const answer = askClaims(context, [claim]);
+  if (answer.verdict === "holds") return [];
   if (answer.verdict === "unproved") return [unproved];
   const story = storyOf(answer.search, answer.path, {
     isWrong: (value) => evaluate(unseen, value),
@@ -123,7 +133,6 @@ function coverGap(context: Context, cover: Context["procedure"]["covers"][number
     ending: { when: "end", what: `${name} was not seen ${state}` },
   });
   if (!story) return [unproved];
-  const message = `the card claims to test \`${cover.set}\`, and ${name} is not seen ${state} on every path`;
   const help =
     state === "lit" ? "observe it while it is lit" : "observe it once more when the test is over, with `lit: none`";
   return [finding(COVER_GAP, cover.span, message, { help: [help], story: story.lines, subject })];

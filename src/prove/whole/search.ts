@@ -47,12 +47,13 @@ export function searchWhole(context: Context): Whole {
       ...proveDuties(context, search),
       ...proveCovers(context, search),
     ];
+    const { verdictsOnly } = context.limits;
     return {
       hasStart: true,
-      startsLog10: startsLog10(context, search),
+      startsLog10: verdictsOnly ? 0 : startsLog10(context, search),
       findings,
       reached: reachedOf(context, search),
-      changing: changingOf(context, search),
+      changing: verdictsOnly ? "unknown" : changingOf(context, search),
     };
   } catch (error) {
     if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;

@@ -33,6 +33,7 @@ export interface Wrong {
 
 /** A finding with the shortest story to the wrong states; undefined where none is wrong. Unconfirmed: unproved. */
 export function tell(context: Context, search: Search, wrong: Wrong, telling: Telling): Finding | undefined {
+  if (context.limits.verdictsOnly) return untold(context, search, wrong, telling);
   const goal = { atPlace: wrong.atPlace ?? new Map(), ...(wrong.atMoment ? { atMoment: wrong.atMoment } : {}) };
   const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
   const path = shortestPath(search, goal, order);
@@ -43,12 +44,8 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
     relevant: telling.about ? coneOf(context.influences, variablesOf(telling.about)) : context.whole,
     ...(telling.ending ? { ending: telling.ending } : {}),
   });
-  const at = telling.step?.verb ?? context.procedure.span;
-  const subject = {
-    procedure: context.procedure.id,
-    ...(telling.step ? { step: telling.step.name } : {}),
-    ...(telling.thing ? { thing: telling.thing } : {}),
-  };
+  const at = atOf(context, telling);
+  const subject = subjectOf(context, telling);
   if (!story)
     return finding(
       UNPROVED,
@@ -62,6 +59,29 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
     story: story.lines,
     moments: path.moments,
   });
+}
+
+function atOf({ procedure }: Context, { step }: Telling): Finding["at"] {
+  return step?.verb ?? procedure.span;
+}
+
+function subjectOf({ procedure }: Context, { step, thing }: Telling): Finding["subject"] {
+  return { procedure: procedure.id, ...(step ? { step: step.name } : {}), ...(thing ? { thing } : {}) };
+}
+
+/** The finding alone, if the wrong states can be come to: the search leaves nothing out. */
+function untold(context: Context, search: Search, wrong: Wrong, telling: Telling): Finding | undefined {
+  const { bdd } = search.space;
+  const atPlace = [...(wrong.atPlace ?? [])];
+  const isMet =
+    atPlace.some(([id, states]) => bdd.and(search.reachedAt(id), states) !== EMPTY) ||
+    search.transitions.model.graph.edges.some((edge) => {
+      const states = wrong.atMoment?.(search.transitions.of(edge)) ?? EMPTY;
+      return states !== EMPTY && bdd.and(search.momentsOf(edge), states) !== EMPTY;
+    });
+  if (!isMet) return undefined;
+  const subject = subjectOf(context, telling);
+  return finding(telling.kind, atOf(context, telling), telling.message, { ...telling.more, subject });
 }
 
 /** The states of these places in which something holds, as a goal. */
