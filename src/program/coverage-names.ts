@@ -101,6 +101,8 @@ export function brokenWords({ kind, what }: Broken): string {
       return `\`${what}\` is taken for granted and not so`;
     case "prohibition":
       return `what \`${what}\` forbids is done`;
+    case "duty":
+      return `the duty of \`${what}\` is not kept`;
   }
 }
 

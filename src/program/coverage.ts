@@ -90,8 +90,8 @@ export interface SlipRow {
 
 /** What a slip or a failure breaks, and how. */
 export interface Broken {
-  readonly kind: "rule" | "promise" | "need" | "prohibition";
-  /** The rule's id, the promise or need as written, the step of a prohibition. */
+  readonly kind: "rule" | "promise" | "need" | "prohibition" | "duty";
+  /** The rule's id, the promise or need as written, the step of a prohibition, the control of a duty. */
   readonly what: string;
   readonly story: readonly Telling[];
 }

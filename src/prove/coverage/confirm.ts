@@ -1,7 +1,9 @@
+import type { State } from "../../machine/concrete.js";
 import { and, type Expression, equals, evaluate, FALSE, variablesOf } from "../../machine/expression.js";
 import { coneOf } from "../../machine/slice.js";
 import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
+import type { Condition } from "../../program/condition.js";
 import type { Broken, Telling } from "../../program/coverage.js";
 import { ask, placeAfter } from "../answer.js";
 import type { Context } from "../context.js";
@@ -11,15 +13,15 @@ import { textOf } from "../words.js";
 import { cutSearch } from "./cutting.js";
 import { isSameAsking } from "./influence.js";
 import { SLIPPED } from "./slips.js";
-import { type Asking, owed } from "./suspects.js";
+import { type Asking, owed, type Watching, watchedOver } from "./suspects.js";
 
 /** The first of what is asked about that is broken, with its story; undefined where all of it holds. */
 export function confirmed(context: Context, asked: readonly Asking[]): Broken | "unproved" | undefined {
   let unproved = false;
   let search: Search | undefined;
   for (const asking of asked) {
-    if (asking.kind === "rule") {
-      const broken = brokenRule(context, asking.rule);
+    if (asking.kind === "rule" || "monitor" in asking) {
+      const broken = asking.kind === "rule" ? brokenRule(context, asking.rule) : brokenWatching(context, asking);
       if (broken === "unproved") unproved = true;
       else if (broken) return broken;
       continue;
@@ -41,10 +43,22 @@ function brokenRule(context: Context, rule: string): Broken | "unproved" | undef
   return { kind: "rule", what: rule, story: (told?.story ?? []).map(byItself) };
 }
 
+function brokenWatching(context: Context, asking: Watching): Broken | "unproved" | undefined {
+  const watched = watchedOver(context).find((one) => isSameAsking(one.asking, asking));
+  if (!watched) return undefined;
+  const answer = ask(context, watched.query);
+  if (answer.verdict === "unproved") return "unproved";
+  if (answer.verdict === "holds") return undefined;
+  const { search, path, relevant } = answer;
+  const isWrong = (state: State) => watched.query.names.some((broken) => evaluate(broken, state));
+  const story = storyOf(search, path, { isWrong, relevant });
+  return { kind: asking.kind, what: asking.of, story: (story?.lines ?? []).map(byItself) };
+}
+
 function brokenPlace(
   context: Context,
   search: Search,
-  asking: Exclude<Asking, { readonly kind: "rule" }>,
+  asking: Extract<Asking, { readonly condition: Condition }>,
 ): Broken | undefined {
   const { space } = search;
   const slipped = equals(context.model.world.done(SLIPPED), 1);

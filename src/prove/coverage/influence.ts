@@ -3,11 +3,11 @@ import { assigned } from "../../machine/operation.js";
 import { coneOf, rootsOf } from "../../machine/slice.js";
 import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
 import { walkSteps } from "../../program/walk.js";
-import { type Query, searchIn } from "../answer.js";
+import { ask, type Query, searchIn } from "../answer.js";
 import type { Context } from "../context.js";
 import { proveRule } from "../rules.js";
 import type { MadeSlip } from "./slips.js";
-import { type Asking, owed, ruleQuery } from "./suspects.js";
+import { type Asking, owed, ruleQuery, watchedOver } from "./suspects.js";
 
 /** Something that holds without a slip, and the part of the model in which it does so whatever the rest is like. */
 export interface Holding {
@@ -16,21 +16,30 @@ export interface Holding {
   readonly within: ReadonlySet<Variable> | undefined;
 }
 
-/** The rules, promises and needs that hold of the procedure as it is: only these can a slip break. */
+/** The rules, prohibitions, duties, promises and needs that hold of the procedure as it is: only these can a slip break. */
 export function holdingIn(context: Context): readonly Holding[] {
   const rules = context.model.rules.flatMap((lowered): Holding[] => {
     const asking = { kind: "rule", rule: lowered.rule.id } as const;
     const query = ruleQuery(context.model, lowered);
     const within = witness(context, query);
-    // Stated times add up over every line.
-    if (within) return [{ asking, within: query.monitors.some(({ along }) => along) ? undefined : within }];
+    if (within) return [{ asking, within: addsUp(query) ? undefined : within }];
     return proveRule(context, lowered).verdict === "holds" ? [{ asking, within: undefined }] : [];
+  });
+  const watched = watchedOver(context).flatMap(({ asking, query }): Holding[] => {
+    const within = witness(context, query);
+    if (within) return [{ asking, within: addsUp(query) ? undefined : within }];
+    return ask(context, query).verdict === "holds" ? [{ asking, within: undefined }] : [];
   });
   const rest = owed(context).map(({ asking, wrong }): Holding => {
     const query = { monitors: [], atPlace: wrong, names: [...wrong.values()] };
     return { asking, within: witness(context, query) };
   });
-  return [...rules, ...rest];
+  return [...rules, ...watched, ...rest];
+}
+
+/** Times add up over every line, stated ones and those of a clock of the question's own. */
+function addsUp({ monitors }: Query): boolean {
+  return monitors.some(({ along, ticks }) => along !== undefined || ticks !== undefined);
 }
 
 /** A slice in which the question has a good answer: more paths are thought of there than there are. */
@@ -94,8 +103,9 @@ export function canInfluence(
 
 /** Two ways to ask the same thing, of different models of one procedure. */
 export function isSameAsking(one: Asking, other: Asking): boolean {
-  if (one.kind === "rule" || other.kind === "rule")
-    return one.kind === other.kind && "rule" in one && "rule" in other && one.rule === other.rule;
+  if ("rule" in one || "rule" in other) return "rule" in one && "rule" in other && one.rule === other.rule;
+  if ("monitor" in one || "monitor" in other)
+    return "monitor" in one && "monitor" in other && one.of === other.of && one.monitor === other.monitor;
   if (one.kind !== other.kind || one.condition !== other.condition) return false;
   return one.kind !== "need" || other.kind !== "need" || one.step === other.step;
 }

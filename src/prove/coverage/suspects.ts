@@ -10,6 +10,8 @@ import { walkCondition } from "../../program/walk.js";
 import type { Query } from "../answer.js";
 import type { Context } from "../context.js";
 import { questionOf } from "../monitors.js";
+import { dutyMonitors } from "../whole/duties.js";
+import { prohibitionMonitor } from "../whole/prohibit.js";
 import { valuesIn } from "./cutting.js";
 import { SLIP } from "./slipped.js";
 import { SLIPPED } from "./slips.js";
@@ -17,6 +19,8 @@ import { SLIPPED } from "./slips.js";
 /** Something that holds without a slip, and is asked about with one. */
 export type Asking =
   | { readonly kind: "rule"; readonly rule: string }
+  /** What a step forbids, by the name of the step; the duty of a sprung position, by its control and the name of the monitor. */
+  | { readonly kind: "prohibition" | "duty"; readonly of: string; readonly monitor: string }
   | { readonly kind: "promise"; readonly condition: Condition }
   /** What a step needs, or takes for granted where it performs or leaves for another procedure. */
   | { readonly kind: "need"; readonly step: string | undefined; readonly condition: Condition };
@@ -39,11 +43,33 @@ export function suspectsOf(
       if (slips.has(value)) found.set(value, [...(found.get(value) ?? []), asking]);
   };
   for (const lowered of model.rules) consider({ kind: "rule", rule: lowered.rule.id }, () => ruleQuery(model, lowered));
+  for (const { asking, query } of watchedOver(context)) consider(asking, () => query);
   for (const { asking, wrong } of owed(context)) {
     const atPlace = new Map([...wrong].map(([id, truth]) => [id, and(slipped, truth)]));
     consider(asking, () => ({ monitors: [], atPlace, names: [...atPlace.values()] }));
   }
   return found;
+}
+
+export type Watching = Extract<Asking, { readonly monitor: string }>;
+
+/** Prohibitions and duties, which are asked of every moment as rules are. */
+export function watchedOver(context: Context): readonly { readonly asking: Watching; readonly query: Query }[] {
+  const seen = new Set<string | undefined>();
+  const prohibitions = context.model.graph.probes.flatMap((probe) => {
+    if (probe.kind !== "prohibit" || !probe.step || seen.has(probe.step.name)) return [];
+    seen.add(probe.step.name);
+    const monitor = prohibitionMonitor(context, probe);
+    return [{ asking: { kind: "prohibition", of: probe.step.name, monitor: monitor.name } as const, monitor }];
+  });
+  const duties = dutyMonitors(context).map(({ control, monitor }) => ({
+    asking: { kind: "duty", of: control, monitor: monitor.variables[0]!.name } as const,
+    monitor,
+  }));
+  return [...prohibitions, ...duties].map(({ asking, monitor }) => ({
+    asking,
+    query: { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] },
+  }));
 }
 
 /** What is wrong at which places, for each promise and need. */

@@ -52,6 +52,22 @@ export function proveDuties(context: Context, search: Search): readonly Finding[
   });
 }
 
+/** For each control the limits of its sprung positions that are asked of moments: rest, and how often. */
+export function dutyMonitors(context: Context): readonly { readonly control: string; readonly monitor: Monitor }[] {
+  const { world } = context.model;
+  return [...world.system.controls.values()].flatMap((control) => {
+    const { duty, id } = control;
+    const variable = world.control(id);
+    if (!duty || !variable) return [];
+    return [...control.springs.keys()].flatMap((position) => {
+      const taken = equals(variable, world.valueOf(id, position));
+      const rest = duty.rest === undefined ? [] : [restMonitor(context, control, position, taken, duty.rest)];
+      const tries = duty.tries === undefined ? [] : [triesMonitor(context, control, position, taken, duty.tries)];
+      return [...rest, ...tries].map((monitor) => ({ control: id, monitor }));
+    });
+  });
+}
+
 function limit(
   context: Context,
   control: Control,

@@ -21,7 +21,8 @@ export function proveProhibitions(context: Context, search: Search): readonly Fi
   );
 }
 
-function monitorOf(context: Context, probe: Prohibition): Monitor {
+/** Breaks where the condition becomes true while the prohibition is in force. */
+export function prohibitionMonitor(context: Context, probe: Prohibition): Monitor {
   const { world } = context.model;
   const name = probe.active.name;
   const inForce = world.variable(`before force ${name}`, 2, { kind: "before" });
@@ -42,7 +43,7 @@ function monitorOf(context: Context, probe: Prohibition): Monitor {
 }
 
 function broken(context: Context, probe: Prohibition): readonly Finding[] {
-  const monitor = monitorOf(context, probe);
+  const monitor = prohibitionMonitor(context, probe);
   const answer = askOfActs(context, { monitors: [monitor], atPlace: new Map(), names: [monitor.broken] });
   if (answer.verdict === "holds" || !probe.step) return [];
   const text = quote(probe.condition);
