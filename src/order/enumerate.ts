@@ -14,7 +14,8 @@ export function shorterOrders(
 ): readonly number[] | "none" | "too-many" {
   const prepared = prepare(problem);
   if (!prepared) return "none";
-  const { size, costs, needs, early } = prepared;
+  const { size, costs, needs, early, groups } = prepared;
+  const others = groups.map((group, node) => groups.flatMap((one, at) => (one === group && at !== node ? [at] : [])));
   const least = Array.from({ length: size }, (_, to) =>
     leastOf(costs.flatMap((row, from) => (from === to ? [] : [row[to]!]))),
   );
@@ -27,7 +28,9 @@ export function shorterOrders(
     if (order.length === size) return isKnown(order) ? "none" : [...order];
     const place = order.length;
     const last = order[place - 1];
+    const isOpen = last !== undefined && others[last]!.some((node) => !used[node]);
     for (let node = 0; node < size; node += 1) {
+      if (isOpen && groups[node] !== groups[last]) continue;
       if (used[node] || needs[node]!.some((need) => !used[need])) continue;
       const cost = sofar + (last === undefined ? 0 : costs[last]![node]!) + place * early[node]!;
       order.push(node);

@@ -44,6 +44,8 @@ class Table {
   private readonly needsHigh: Int32Array;
   /** `costs[to * size + from]`. */
   private readonly costs: Float64Array;
+  /** Two words of each group of several things. */
+  private readonly groups: readonly { readonly number: number; readonly low: number; readonly high: number }[];
   private readonly allPrices: number;
   private readonly most: number;
 
@@ -60,6 +62,11 @@ class Table {
     this.needsHigh = Int32Array.from(nodes, (node) => maskOf(precedes, node, this.high));
     this.costs = new Float64Array(size * size);
     for (const from of nodes) for (const to of nodes) this.costs[to * size + from] = costs[from]![to]!;
+    this.groups = [...new Set(problem.groups)].flatMap((number) => {
+      const own = nodes.filter((node) => problem.groups[node] === number);
+      const words = (bits: Int32Array) => own.reduce((sum, node) => sum | bits[node]!, 0);
+      return own.length > 1 ? [{ number, low: words(this.low), high: words(this.high) }] : [];
+    });
     this.allPrices = bound.prices.reduce((sum, price) => sum + price, 0);
     const numbers = [...costs.flatMap((row, from) => row.filter((_, to) => to !== from)), ...early];
     this.most = upper - (numbers.every(Number.isInteger) ? 0.5 : 1e-9 * Math.max(1, Math.abs(upper)));
@@ -94,7 +101,9 @@ class Table {
         sofar[count] = cost;
         count += 1;
       }
+      const begun = this.begunGroup(low, high);
       for (let node = 0; node < size; node += 1) {
+        if (begun !== undefined && this.problem.groups[node] !== begun) continue;
         if (!this.canCome(node, low, high)) continue;
         const least = this.leastTo(node, lasts, sofar, count) + place * early[node]!;
         const left = rest[place * size + node]! - (potential - prices[node]!);
@@ -145,6 +154,15 @@ class Table {
       order.unshift(last);
     }
     return order;
+  }
+
+  /** The group of which some things are done and others are not: what comes next is one of them. */
+  private begunGroup(low: number, high: number): number | undefined {
+    for (const group of this.groups) {
+      const [lower, higher] = [low & group.low, high & group.high];
+      if ((lower | higher) !== 0 && (lower !== group.low || higher !== group.high)) return group.number;
+    }
+    return undefined;
   }
 
   private canCome(node: number, low: number, high: number): boolean {

@@ -75,7 +75,7 @@ class Planner<Why> {
 
   /** The exchange of neighbours, on the way from the present row to a bad one, before which all is well and after which it is not. */
   private blamed(bad: readonly number[]): Learned<Why> {
-    const way = exchanges(bad);
+    const way = exchanges(bad, this.problem.groups ?? this.present);
     let [good, wrong] = [0, way.length - 1];
     while (wrong - good > 1) {
       const middle = (good + wrong) >> 1;
@@ -130,20 +130,33 @@ function costOfRow({ costs, early }: OrderProblem, order: readonly number[]): nu
   }, 0);
 }
 
-/** From the row 0, 1, 2 ... to another by exchanges of neighbours, none of them undone: each row keeps every pair that both ends keep. */
-function exchanges(to: readonly number[]): readonly { order: readonly number[]; first: number; second: number }[] {
+interface Exchange {
+  readonly order: readonly number[];
+  readonly first: number;
+  readonly second: number;
+}
+
+/**
+ * From the row 0, 1, 2 ... to another by exchanges of neighbours, none of them undone: each row keeps every pair that both ends keep. Groups
+ * are exchanged first, each as a whole, then what is in them.
+ */
+function exchanges(to: readonly number[], groups: readonly number[]): readonly Exchange[] {
   const place = new Map(to.map((node, index) => [node, index]));
-  const row = [...to.keys()];
-  const way = [{ order: [...row], first: -1, second: -1 }];
-  for (let at = 0; at < row.length; ) {
-    const [first, second] = [row[at]!, row[at + 1]];
-    if (second === undefined || place.get(first)! < place.get(second)!) {
-      at += 1;
-      continue;
+  const way: Exchange[] = [{ order: [...to.keys()], first: -1, second: -1 }];
+  const sort = (blocks: number[][]): readonly number[] => {
+    for (let at = 0; at < blocks.length; ) {
+      const [block, next] = [blocks[at]!, blocks[at + 1]];
+      if (!next || place.get(block[0]!)! < place.get(next[0]!)!) {
+        at += 1;
+        continue;
+      }
+      [blocks[at], blocks[at + 1]] = [next, block];
+      way.push({ order: blocks.flat(), first: block[0]!, second: next[0]! });
+      at = Math.max(0, at - 1);
     }
-    [row[at], row[at + 1]] = [second, first];
-    way.push({ order: [...row], first, second });
-    at = Math.max(0, at - 1);
-  }
+    return blocks.flat();
+  };
+  const blocks = [...new Set(groups)].map((group) => [...to.keys()].filter((node) => groups[node] === group));
+  sort(sort(blocks).map((node) => [node]));
   return way;
 }

@@ -9,6 +9,8 @@ export interface OrderProblem {
   readonly before: readonly (readonly [number, number])[];
   /** What each thing costs for every place further back; nothing where absent. Large: as early as can be. */
   readonly early?: readonly number[];
+  /** Things with the same number stand together, nothing of another number between them; each alone where absent. */
+  readonly groups?: readonly number[];
 }
 
 /** A row of all things, what it costs, and a cost below which no row can be. `optimal`: the two are the same. */
@@ -24,6 +26,7 @@ export interface Prepared {
   readonly size: number;
   readonly costs: readonly (readonly number[])[];
   readonly early: readonly number[];
+  readonly groups: readonly number[];
   /** `precedes[i][j]`: i comes before j, directly or by way of others. */
   readonly precedes: readonly (readonly boolean[])[];
   /** What comes directly before each; nothing that follows from the rest. */
@@ -33,11 +36,12 @@ export interface Prepared {
 /** Undefined where things need each other in a ring, so that no row is possible. */
 export function prepare(problem: OrderProblem): Prepared | undefined {
   const size = problem.costs.length;
-  const precedes = closure(size, problem.before);
+  const groups = problem.groups ?? [...problem.costs.keys()];
+  const precedes = closure(size, [...problem.before, ...betweenGroups(problem.before, groups)]);
   if (precedes.some((row, index) => row[index])) return undefined;
   const needs = Array.from({ length: size }, (_, to) => directly(to, precedes));
   const early = problem.early ?? Array.from({ length: size }, () => 0);
-  return { size, costs: problem.costs, early, precedes, needs };
+  return { size, costs: problem.costs, early, groups, precedes, needs };
 }
 
 /** What a row costs. */
@@ -53,6 +57,24 @@ export function costOf(problem: Prepared, order: readonly number[]): number {
 export function mayFollow(problem: Prepared, first: number, second: number): boolean {
   if (first === second || problem.precedes[second]?.[first]) return false;
   return !problem.precedes[first]?.[second] || (problem.needs[second]?.includes(first) ?? false);
+}
+
+/** Where one thing of a group comes before one of another, all of it does. */
+function betweenGroups(
+  before: OrderProblem["before"],
+  groups: readonly number[],
+): readonly (readonly [number, number])[] {
+  const members = new Map(
+    groups.map((group) => [group, groups.flatMap((other, node) => (other === group ? [node] : []))]),
+  );
+  const pairs = new Map<string, readonly [number, number]>();
+  for (const [first, second] of before) {
+    const [one, other] = [groups[first]!, groups[second]!];
+    if (one !== other) pairs.set(`${one} ${other}`, [one, other]);
+  }
+  return [...pairs.values()].flatMap(([one, other]) =>
+    members.get(one)!.flatMap((first) => members.get(other)!.map((second) => [first, second] as const)),
+  );
 }
 
 function closure(size: number, before: readonly (readonly [number, number])[]): boolean[][] {

@@ -22,7 +22,8 @@ export function solveOrder(problem: OrderProblem, limits: OrderLimits = {}): Ord
   if (!prepared) return undefined;
   if (prepared.size === 0) return { order: [], cost: 0, bound: 0, optimal: true };
   const deadline = limits.deadline ? { deadline: limits.deadline } : {};
-  const first = goodOrder(prepared, { rounds: Math.min(limits.rounds ?? FEW, FEW), ...deadline });
+  const parting = withParting(prepared);
+  const first = goodOrder(parting, { rounds: Math.min(limits.rounds ?? FEW, FEW), ...deadline });
   const upper = costOf(prepared, first);
   const walks = walkBound(prepared, upper);
   const bound = roundedUp(prepared, Math.max(assignmentBound(prepared).value, walks.value));
@@ -30,9 +31,19 @@ export function solveOrder(problem: OrderProblem, limits: OrderLimits = {}): Ord
   const exact = upper <= bound + TINY ? "none" : exactOrder(prepared, walks, upper, { sets, ...deadline });
   if (exact === "none") return { order: first, cost: upper, bound: upper, optimal: true };
   if (exact) return { order: exact, cost: costOf(prepared, exact), bound: costOf(prepared, exact), optimal: true };
-  const order = goodOrder(prepared, { rounds: limits.rounds ?? roundsFor(prepared.size), ...deadline });
+  const order = goodOrder(parting, { rounds: limits.rounds ?? roundsFor(prepared.size), ...deadline });
   const cost = costOf(prepared, order);
   return { order, cost, bound: Math.max(0, Math.min(cost, bound)), optimal: cost <= bound + TINY };
+}
+
+/** With a price on each way from one group to another, above all else: the cheapest rows then leave no group and come back. */
+function withParting(problem: Prepared): Prepared {
+  const { costs, early, groups, size } = problem;
+  if (new Set(groups).size === size) return problem;
+  const most = (row: readonly number[]) => row.reduce((sum, cost) => Math.max(sum, cost), 0);
+  const price = 1 + costs.reduce((sum, row) => sum + most(row), 0) + size * early.reduce((sum, one) => sum + one, 0);
+  const parted = costs.map((row, from) => row.map((cost, to) => (groups[from] === groups[to] ? cost : cost + price)));
+  return { ...problem, costs: parted };
 }
 
 /** Where all costs are whole numbers, so is that of every row. */

@@ -36,7 +36,38 @@ const problems = fc.integer({ min: 2, max: 6 }).chain((size) => {
   });
 });
 
+function standTogether(groups: readonly number[], order: readonly number[]): boolean {
+  const inRow = order.map((node) => groups[node]);
+  return inRow.every((group, place) => inRow.indexOf(group) === place || inRow[place - 1] === group);
+}
+
 describe("a plan against every order tried", () => {
+  it("keeps groups together in all that it tries, and is the cheapest of such", () => {
+    const grouped = problems.chain((problem) =>
+      fc
+        .array(fc.nat(2), { minLength: problem.costs.length, maxLength: problem.costs.length })
+        .map((groups) => ({ ...problem, groups: groups.toSorted((a, b) => a - b) })),
+    );
+    fc.assert(
+      fc.property(grouped, ({ costs, before, clauses, groups }) => {
+        const judged = judge(clauses);
+        const breaks = (order: readonly number[]) => {
+          expect(standTogether(groups, order)).toBe(true);
+          return judged(order);
+        };
+        const plan = planOrder({ costs, before, groups }, breaks, { certify: 1000 });
+        const isAllowed = (order: readonly number[]) =>
+          standTogether(groups, order) &&
+          before.every(([first, second]) => order.indexOf(first) < order.indexOf(second)) &&
+          judged(order) === undefined;
+        const allowed = everyOrder([...costs.keys()]).filter(isAllowed);
+        expect(plan.optimal).toBe("all-tried");
+        expect(plan.cost).toBe(Math.min(...allowed.map((order) => cost({ costs, before }, order))));
+      }),
+      { numRuns: 300, seed: 23 },
+    );
+  });
+
   it("is the cheapest that the judge allows, whatever pairs or sets of pairs it looks at", () => {
     fc.assert(
       fc.property(problems, ({ costs, before, clauses }) => {

@@ -13,6 +13,12 @@ function costOf({ costs, early }: OrderProblem, order: readonly number[]): numbe
   }, 0);
 }
 
+/** Does no thing of another group stand between two of one? */
+function standTogether({ groups = [] }: OrderProblem, order: readonly number[]): boolean {
+  const inRow = order.map((node) => groups[node]);
+  return inRow.every((group, place) => inRow.indexOf(group) === place || inRow[place - 1] === group);
+}
+
 function keeps({ before, costs }: OrderProblem, order: readonly number[]): boolean {
   const whole =
     [...order].sort((a, b) => a - b).every((node, index) => node === index) && order.length === costs.length;
@@ -53,6 +59,13 @@ const small = fc.integer({ min: 1, max: 7 }).chain((size) =>
   }),
 );
 
+/** The same, in rising groups. */
+const grouped = small.chain((problem) =>
+  fc
+    .array(fc.nat(3), { minLength: problem.costs.length, maxLength: problem.costs.length })
+    .map((groups) => ({ ...problem, groups: groups.toSorted((a, b) => a - b) })),
+);
+
 describe("any small problem", () => {
   it("comes out as trying every row does", () => {
     fc.assert(
@@ -64,6 +77,21 @@ describe("any small problem", () => {
         expect(costOf(problem, solution.order)).toBe(solution.cost);
       }),
       { numRuns: 300, seed: 12 },
+    );
+  });
+
+  it("comes out so in groups that stand together", () => {
+    fc.assert(
+      fc.property(grouped, (problem) => {
+        const solution = solveOrder(problem)!;
+        expect(solution.optimal).toBe(true);
+        expect(keeps(problem, solution.order) && standTogether(problem, solution.order)).toBe(true);
+        expect(solution.cost).toBe(cheapestOfAll(problem));
+        const rough = solveOrder(problem, { sets: 0, rounds: 5 })!;
+        expect(keeps(problem, rough.order) && standTogether(problem, rough.order)).toBe(true);
+        expect(rough.bound).toBeLessThanOrEqual(solution.cost + 1e-6);
+      }),
+      { numRuns: 300, seed: 14 },
     );
   });
 
@@ -81,6 +109,7 @@ describe("any small problem", () => {
 
 function cheapestOfAll(problem: OrderProblem): number {
   const visit = (order: readonly number[], left: readonly number[]): number => {
+    if (problem.groups && !standTogether(problem, order)) return Number.POSITIVE_INFINITY;
     if (left.length === 0) return costOf(problem, order);
     const free = left.filter(
       (node) => !problem.before.some(([first, second]) => second === node && left.includes(first)),
@@ -142,6 +171,14 @@ test("thirty places on a panel are solved exactly too", () => {
   const solution = solveOrder({ costs: distances(places(30, 11)), before: [] })!;
   expect(solution.optimal).toBe(true);
   expect(solution.cost).toBeCloseTo(solution.bound, 6);
+});
+
+test("forty places in eight groups are solved exactly", () => {
+  const groups = Array.from({ length: 40 }, (_, index) => Math.floor(index / 5));
+  const problem = { costs: distances(places(40, 9)), before: [], groups };
+  const solution = solveOrder(problem)!;
+  expect(solution.optimal).toBe(true);
+  expect(standTogether(problem, solution.order)).toBe(true);
 });
 
 test("eighty places under precedences come out well, with an honest bound, the same each time", () => {
