@@ -10,8 +10,7 @@ import { everyStep } from "../oracle/text.js";
 import { deaf, type Moment, type Question } from "../oracle/walk.js";
 import { buildWorld, holds, type World } from "../oracle/world.js";
 import { markLike } from "./mutants.js";
-import { failsCheck, isOfLightsAlone, isWrongList, placeOf, type Usual, usualIn } from "./sights.js";
-import { stuckIn } from "./slip-walk.js";
+import { failsCheck, isOfLightsAlone, isTelling, isWrongList, stuckIn, type Usual, usualIn } from "./sights.js";
 
 /** The system with the fault in it, by plain substitution. Only for systems whose logic names neither lights nor conditions. */
 export function faulty(system: System, fault: Fault): System {
@@ -109,7 +108,11 @@ export function revealedBy(
   }));
   if (explored.configs.length === 0) return "no start";
   if (explored.configs.some(({ end }) => end)) survives = true;
-  if (!isSeen && stuckIn(explored, cutShort).length === 0) return "never";
+  for (const { id, step } of stuckIn(explored, cutShort)) {
+    if (isTelling(usual, "stuck", step, explored.configs[id]!.state)) isSeen = true;
+    else survives = true;
+  }
+  if (!isSeen) return "never";
   return survives ? "sometimes" : "always";
 }
 
@@ -127,7 +130,7 @@ function shows(world: World, usual: Usual, { by, step, now }: Moment): boolean {
   if (step.kind !== "check" || !failsCheck(world, step, now)) return false;
   if (isOfLightsAlone(world, step.condition)) return true;
   const isRight = !failsCheck(world, { ...step, condition: withHealthyLights(step.condition) }, now);
-  return isRight || !usual.checks.has(placeOf(step, now, usual.still));
+  return isRight || isTelling(usual, "checks", step, now);
 }
 
 function withHealthyLights(c: Condition): Condition {

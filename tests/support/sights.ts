@@ -2,8 +2,8 @@ import type { Condition } from "../../src/program/condition.js";
 import type { Procedure, Step } from "../../src/program/procedure.js";
 import type { Program } from "../../src/program/program.js";
 import type { Tail } from "../../src/program/system.js";
-import { explore } from "../oracle/explore.js";
-import { lateWaits } from "../oracle/liveness.js";
+import { type Explored, explore } from "../oracle/explore.js";
+import { lateWaits, stuckLoops, stuckWaits } from "../oracle/liveness.js";
 import { noQuestion } from "../oracle/questions.js";
 import { everyStep, within } from "../oracle/text.js";
 import { type Moment, type Question, Walker } from "../oracle/walk.js";
@@ -13,6 +13,10 @@ import { buildWorld, holds, isFitted, isLit, type State, type World } from "../o
 export interface Usual {
   readonly checks: ReadonlySet<string>;
   readonly waits: ReadonlySet<string>;
+  /** Waits and loops that never end. */
+  readonly stuck: ReadonlySet<string>;
+  /** How what no run moves can stand: with a fault it may stand otherwise, and then nothing can be compared. */
+  readonly possible: ReadonlySet<string>;
   /** Variables of the world that no run moves. */
   readonly still: readonly number[];
 }
@@ -30,13 +34,33 @@ export function usualIn(program: Program, procedure: Procedure, tail: Tail, limi
     },
   };
   const explored = explore(world, question, limit);
-  const late = lateWaits(explored, new Set()).map(({ id, step }) => placeOf(step, explored.configs[id]!.state, still));
-  return { checks, waits: new Set(late), still };
+  const places = (found: readonly { id: number; step: Step }[]) =>
+    new Set(found.map(({ id, step }) => placeOf(step, explored.configs[id]!.state, still)));
+  const possible = new Set(explored.configs.map(({ state }) => standing(state, still)));
+  const [waits, stuck] = [lateWaits(explored, new Set()), stuckIn(explored, new Set())].map(places);
+  return { checks, waits: waits!, stuck: stuck!, possible, still };
+}
+
+/** Waits without a limit, and loops, that nothing ends. */
+export function stuckIn(explored: Explored, cutShort: ReadonlySet<number>): readonly { id: number; step: Step }[] {
+  const waits = [...stuckWaits(explored, cutShort)].flatMap(([id, steps]) =>
+    [...steps.values()].flatMap((step) => (step.kind === "wait-for" ? [{ id, step }] : [])),
+  );
+  return [...waits, ...stuckLoops(explored)];
+}
+
+/** What is seen at the step in the state is not so where all is well and the same things stand the same. */
+export function isTelling(usual: Usual, what: "checks" | "waits" | "stuck", step: Step, state: State): boolean {
+  return usual.possible.has(standing(state, usual.still)) && !usual[what].has(placeOf(step, state, usual.still));
 }
 
 /** The step, with where the things stand that no run moves. */
-export function placeOf({ name }: Step, { values }: State, still: readonly number[]): string {
-  return `${name} ${still.map((variable) => values[variable]).join()}`;
+function placeOf({ name }: Step, state: State, still: readonly number[]): string {
+  return `${name} ${standing(state, still)}`;
+}
+
+function standing({ values }: State, still: readonly number[]): string {
+  return still.map((variable) => values[variable]).join();
 }
 
 /** Controls, things outside and equipment that neither a line nor a change moves. A guard and what is under it go together. */
@@ -63,7 +87,7 @@ export function tells(world: World, usual: Usual, { by, step, now }: Moment): bo
   if (by !== "act" || !step) return false;
   if (step.kind === "observe") return isWrongList(world, step, now);
   if (step.kind !== "check" || !failsCheck(world, step, now)) return false;
-  return isOfLightsAlone(world, step.condition) || !usual.checks.has(placeOf(step, now, usual.still));
+  return isOfLightsAlone(world, step.condition) || isTelling(usual, "checks", step, now);
 }
 
 /** A check fails, time aside: that is the crew's to keep. What a light without logic reads is nobody's to say. */

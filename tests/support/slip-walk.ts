@@ -6,13 +6,13 @@ import { withInner } from "../../src/program/rebuild.js";
 import type { Tail } from "../../src/program/system.js";
 import { type Explored, explore } from "../oracle/explore.js";
 import { type OracleReport, PATH_ENDS } from "../oracle/interpreter.js";
-import { lateWaits, stuckLoops, stuckWaits } from "../oracle/liveness.js";
+import { lateWaits } from "../oracle/liveness.js";
 import { dutyQuestion, noQuestion, prohibitQuestion, ruleQuestion } from "../oracle/questions.js";
 import { everyStep } from "../oracle/text.js";
 import { deaf, type Moment, type Question } from "../oracle/walk.js";
 import { buildWorld, holds, isFitted, type World } from "../oracle/world.js";
 import { MADE, markLike, mutated } from "./mutants.js";
-import { isOfLightsAlone, placeOf, tells, type Usual } from "./sights.js";
+import { isOfLightsAlone, isTelling, stuckIn, tells, type Usual } from "./sights.js";
 
 export interface Outcome {
   readonly verdict: "silent" | "caught" | "harmless";
@@ -75,16 +75,9 @@ function seenIn(asked: Asked, slipped: Procedure): ReadonlySet<string> {
   for (const { id, step } of stuckIn(explored, cutShort)) if (isMade(explored, id)) seenAt.add(step.name);
   for (const { id, step } of lateWaits(explored, cutShort)) {
     const { state } = explored.configs[id]!;
-    if (isMade(explored, id) && !usual.waits.has(placeOf(step, state, usual.still))) seenAt.add(step.name);
+    if (isMade(explored, id) && isTelling(usual, "waits", step, state)) seenAt.add(step.name);
   }
   return seenAt;
-}
-
-export function stuckIn(explored: Explored, cutShort: ReadonlySet<number>): readonly { id: number; step: Step }[] {
-  const waits = [...stuckWaits(explored, cutShort)].flatMap(([id, steps]) =>
-    [...steps.values()].flatMap((step) => (step.kind === "wait-for" ? [{ id, step }] : [])),
-  );
-  return [...waits, ...stuckLoops(explored)];
 }
 
 function isMade({ configs }: Explored, id: number): boolean {

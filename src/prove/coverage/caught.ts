@@ -1,6 +1,5 @@
 import { and, equals, not } from "../../machine/expression.js";
 import type { Ref } from "../../machine/symbolic/bdd.js";
-import type { Condition } from "../../program/condition.js";
 import type { Step } from "../../program/procedure.js";
 import type { Context } from "../context.js";
 import { cutSearch, valuesIn } from "./cutting.js";
@@ -19,9 +18,9 @@ export function caughtAt(plain: Context, usual: Usual): ReadonlyMap<number, stri
   const slip = world.outside(SLIP)!;
   const slipped = equals(world.done(SLIPPED), 1);
   const watches = watched(plain).map(({ ceased }) => ceased);
-  const telling = (some: ReadonlyMap<string, Condition>, step: Step) => not(world.lower(usualAt(some, step)));
+  const telling = (what: "checks" | "waits", step: Step) => not(world.lower(usualAt(usual, what, step)));
   const looks = looksOf(plain).all.map((look) =>
-    look.kind === "list" ? look : { ...look, wrong: and(look.wrong, telling(usual.checks, look.step)) },
+    look.kind === "list" ? look : { ...look, wrong: and(look.wrong, telling("checks", look.step)) },
   );
   const seen = [...looks.map(({ wrong }) => wrong), ...[...usual.waits.values()].map((one) => world.lower(one))];
   const context = { ...plain, whole: sliceOf(plain, [equals(slip, 0), slipped, ...watches, ...seen]) };
@@ -38,9 +37,9 @@ export function caughtAt(plain: Context, usual: Usual): ReadonlyMap<number, stri
   };
   for (const { step, edge, wrong } of looks) note(bdd.and(search.momentsOf(edge), space.set(wrong)), step.name);
   for (const { edge, step, ceased } of watched(plain)) note(bdd.and(search.momentsOf(edge), space.set(ceased)), step);
-  for (const { states, step } of stuckStates(context, search)) note(states, step);
+  for (const { states, step } of stuckStates(context, search)) note(states, step.name);
   for (const [{ step }, states] of neverInTime(context, search))
-    if (step) note(bdd.and(states, space.set(telling(usual.waits, step))), step.name);
+    if (step) note(bdd.and(states, space.set(telling("waits", step))), step.name);
   return found;
 }
 

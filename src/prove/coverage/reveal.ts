@@ -5,7 +5,7 @@ import { EMPTY, NodeLimit, type Ref } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../../machine/symbolic/search.js";
 import type { Condition } from "../../program/condition.js";
 import type { Fault, FaultRow } from "../../program/coverage.js";
-import type { Procedure } from "../../program/procedure.js";
+import type { Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { System, Tail } from "../../program/system.js";
 import { conditionsOfStep, walkCondition, walkSteps } from "../../program/walk.js";
@@ -19,7 +19,7 @@ import { faultsOf } from "./faults.js";
 import { FAULT, unharmed, withFaults } from "./inject.js";
 import { hasLogic, looksOf, untimed, withLights } from "./looks.js";
 import { relevantFaults, type Seen } from "./relevant.js";
-import { NOTHING_USUAL, type Usual, usualAt, usualOf } from "./usual.js";
+import { type Usual, usualAt, usualWithoutFault } from "./usual.js";
 
 /** Faults looked at in one search: more make outliers (64 measured best on synthetic systems). */
 const BATCH = 64;
@@ -34,7 +34,7 @@ export function faultsOnTail(context: Context, tail: Tail): readonly FaultRow[] 
   const relevant = relevantFaults(world.system, faults, seenIn(context));
   const asked = onAllTailsFirst(world.system, [...relevant]);
   const rows = new Map<Fault, FaultRow>();
-  const usual = asked.length === 0 ? NOTHING_USUAL : usualIn(context);
+  const usual = asked.length === 0 ? undefined : usualIn(context);
   for (let at = 0; at < asked.length; at += BATCH) {
     const batched = rowsOf({ program, procedure, tail, limits, usual }, asked.slice(at, at + BATCH));
     for (const row of batched) rows.set(row.fault, row);
@@ -114,7 +114,7 @@ interface AskedOfFaults extends Asked {
 /** What happens without any fault, where nobody answers a list that is right. */
 function usualIn(context: Context): Usual | undefined {
   try {
-    return usualOf(context, { failing: false, closed: looksOf(context).answers });
+    return usualWithoutFault(context);
   } catch (error) {
     if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
     return undefined;
@@ -174,8 +174,9 @@ function batchAnew(asked: AskedWith, faults: readonly Fault[]): Omit<Answered, "
   const fault = model.world.outside(FAULT)!;
   const plain = contextOf(wired.program, procedure, model, limits);
   const reveals = revealsOf(plain, asked.usual);
-  const ofWaits = [...asked.usual.waits.values()].map((one) => model.world.lower(one));
-  const names = [...reveals.at.values(), ...ofWaits, equals(fault, 0)];
+  const { waits, stuck, possible } = asked.usual;
+  const usual = [...waits.values(), ...stuck.values(), possible].map((one) => model.world.lower(one));
+  const names = [...reveals.at.values(), ...usual, equals(fault, 0)];
   const context = { ...plain, whole: sliceOf(plain, names) };
   const outcome = outcomeOf(context, fault, reveals, asked.usual);
   const rows = faults.map((one, index) => ({ fault: one, ...outcome.row(index) }));
@@ -209,7 +210,7 @@ function revealsOf(context: Context, usual: Usual): Cuts {
     looks.all.map(({ edge, step, wrong, kind }): [Edge, Expression] => {
       if (kind === "list" || step.kind !== "check") return [edge, wrong];
       const passes = untimed(withLights(step.condition, healthy), world.system);
-      return [edge, and(wrong, or(world.lower(passes), not(world.lower(usualAt(usual.checks, step)))))];
+      return [edge, and(wrong, or(world.lower(passes), not(world.lower(usualAt(usual, "checks", step)))))];
     }),
   );
   return { at, closed: looks.answers };
@@ -224,7 +225,7 @@ function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usua
   const { world } = context.model;
   const late = new Map(
     [...neverInTime(context, first)].map(([edge, never]): [Edge, Expression] => {
-      const tellsNothing = edge.step ? world.lower(usualAt(usual.waits, edge.step)) : FALSE;
+      const tellsNothing = edge.step ? world.lower(usualAt(usual, "waits", edge.step)) : FALSE;
       return [edge, and(expressionOf(first.space, never), not(tellsNothing))];
     }),
   );
@@ -239,9 +240,15 @@ function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usua
   };
   for (const { states, transition } of search.breaches)
     reveal(states, transition.cause.kind === "edge" ? transition.cause.edge.step?.name : undefined);
-  for (const { states, step } of stuckStates(context, search)) reveal(states, step);
+  const { space } = search;
+  let unseen = unrevealed(context, search);
+  for (const { states, step } of stuckStates(context, search)) {
+    const tellsNothing = space.set(world.lower(usualAt(usual, "stuck", step)));
+    reveal(space.bdd.diff(states, tellsNothing), step.name);
+    unseen = space.bdd.or(unseen, space.bdd.and(states, tellsNothing));
+  }
   const starts = faultsThatStart(context, fault);
-  const survivors = new Set(valuesIn(search, unrevealed(context, search), fault));
+  const survivors = new Set(valuesIn(search, unseen, fault));
   return {
     row: (index) => {
       const value = index + 1;
@@ -285,7 +292,7 @@ function isBefore(context: Context, one: string, other: string): boolean {
 export function stuckStates(
   context: Context,
   search: Search,
-): readonly { readonly states: Ref; readonly step: string }[] {
+): readonly { readonly states: Ref; readonly step: Step }[] {
   const { bdd } = search.space;
   const probes = context.model.graph.probes.filter(({ kind }) => kind === "stuck");
   const counts = probes.length === 0 ? new Map<number, Ref>() : cutShort(context, search);
@@ -295,7 +302,7 @@ export function stuckStates(
     const isWait = probe.what === "wait";
     const how = isWait ? { counts } : { notBy: (edge: Edge) => leadsToGap(context, edge.to) };
     const leaves = search.canLeave(probe.region, asked, how);
-    const step = probe.step.name;
+    const { step } = probe;
     return probe.nodes.map(({ id }) => ({ step, states: bdd.diff(search.reachedAt(id), leaves.get(id) ?? EMPTY) }));
   });
 }

@@ -14,7 +14,7 @@ import { sliceOf } from "./reveal.js";
 import { certain, type Slipped, unnoticed, withAnySlip, withSlip } from "./slipped.js";
 import type { MadeSlip } from "./slips.js";
 import { type Asking, suspectsOf } from "./suspects.js";
-import { type Usual, usualOf } from "./usual.js";
+import { type Usual, usualWithoutSlip } from "./usual.js";
 
 /** Slips looked at in one search. */
 const BATCH = 24;
@@ -34,7 +34,10 @@ export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly 
   try {
     const context = contextFor({ ...asked, system }, asked.tail, asked.limits);
     const holding = holdingIn(context);
-    const usual = usualOf(context, { failing: slips.some(({ fails }) => fails !== undefined), closed: new Set() });
+    const usual = usualWithoutSlip(
+      context,
+      slips.some(({ fails }) => fails !== undefined),
+    );
     const seen = sliceOf(context, []);
     const all = slips.map((made): Considered => {
       const touched = touchedBy(made, context);

@@ -198,7 +198,7 @@ function gatedStep(step: Step, gating: Gating): Step {
 function gatedCheck(step: Extract<Step, { readonly kind: "check" }>, { system, usual }: Gating): Step {
   const { span } = step;
   const before: Condition = { kind: "not", of: slipMade(span), span };
-  const tellsNothing = usualAt(usual.checks, step);
+  const tellsNothing = usualAt(usual, "checks", step);
   return demanding(step, { kind: "or", of: [before, untimed(step.condition, system), tellsNothing], span });
 }
 

@@ -10,42 +10,68 @@ import { walkSteps } from "../../program/walk.js";
 import type { Context } from "../context.js";
 import { type Cuts, cutSearch } from "./cutting.js";
 import { looksOf } from "./looks.js";
-import { neverInTime, sliceOf } from "./reveal.js";
+import { neverInTime, sliceOf, stuckStates } from "./reveal.js";
 
 /**
- * What happens where all is well too, by the name of the step: a check that may fail, a wait that may run out for good. Each
- * with where it does so, said of what nothing in a run moves: where that is the same, it tells nothing.
+ * What happens where all is well too, by the name of the step: a check that may fail, a wait that may run out for good, a wait or
+ * loop that never ends. Each with where it does so, said of what nothing in a run moves: where that is the same, it tells nothing.
  */
 export interface Usual {
   readonly checks: ReadonlyMap<string, Condition>;
   readonly waits: ReadonlyMap<string, Condition>;
+  readonly stuck: ReadonlyMap<string, Condition>;
+  /** How things stand that nothing moves: what is said of other cases cannot be compared. */
+  readonly possible: Condition;
 }
 
-export const NOTHING_USUAL: Usual = { checks: new Map(), waits: new Map() };
+/** Without a slip; where equipment fails by itself, too, that is moved. Nothing is stuck in a procedure without errors. */
+export function usualWithoutSlip(plain: Context, failing: boolean): Usual {
+  return usualIn(plain, { failing, closed: new Set(), isComparedFromStart: false });
+}
 
-/** `failing`: equipment that fails by itself is moved. `closed` are ways that nobody goes where all is well. */
-export function usualOf(plain: Context, { failing, closed }: { failing: boolean; closed: Cuts["closed"] }): Usual {
-  const { world } = plain.model;
-  const checks = new Map<string, Condition>();
-  const waits = new Map<string, Condition>();
+/** Without a fault, where nobody goes the ways that answer a list that is wrong. With a fault, equipment may stand otherwise at the start. */
+export function usualWithoutFault(plain: Context): Usual {
+  return usualIn(plain, { failing: false, closed: looksOf(plain).answers, isComparedFromStart: true });
+}
+
+function usualIn(
+  plain: Context,
+  {
+    failing,
+    closed,
+    isComparedFromStart,
+  }: { readonly failing: boolean; readonly closed: Cuts["closed"]; readonly isComparedFromStart: boolean },
+): Usual {
+  const { world, graph } = plain.model;
+  const { span } = world.system;
+  const found = { checks: new Map(), waits: new Map(), stuck: new Map() };
   const failable = looksOf(plain).all.filter(({ kind }) => kind === "check");
-  const isLimited = plain.model.graph.probes.some(({ kind, step }) => kind === "if-not" && step?.kind === "wait-for");
-  if (failable.length === 0 && !isLimited) return { checks, waits };
+  const isLimited = graph.probes.some(({ kind, step }) => kind === "if-not" && step?.kind === "wait-for");
+  const canStick = isComparedFromStart && graph.probes.some(({ kind }) => kind === "stuck");
+  if (failable.length === 0 && !isLimited && !canStick)
+    return { ...found, possible: { kind: "constant", value: true, span } };
   const context = { ...plain, whole: sliceOf(plain, []) };
   const search = cutSearch(context, { at: new Map(), closed }, []).run();
   const { space } = search;
-  const moved = movedIn(plain.procedure, world, failing);
-  const others = forgotten(search, moved);
+  const others = forgotten(search, movedIn(plain.procedure, world, failing));
+  const standing = (states: Ref) => conditionOf(space, space.forget(states, others), world);
   const add = (to: Map<string, Condition>, step: Step, states: Ref) => {
     if (states === EMPTY) return;
-    const where = conditionOf(space, space.forget(states, others), world);
     const before = to.get(step.name);
+    const where = standing(states);
     to.set(step.name, before ? { kind: "or", of: [before, where], span: step.span } : where);
   };
   for (const { step, edge, wrong } of failable)
-    add(checks, step, space.bdd.and(search.momentsOf(edge), space.set(wrong)));
-  for (const [edge, states] of neverInTime(context, search)) if (edge.step) add(waits, edge.step, states);
-  return { checks, waits };
+    add(found.checks, step, space.bdd.and(search.momentsOf(edge), space.set(wrong)));
+  for (const [edge, states] of neverInTime(context, search)) if (edge.step) add(found.waits, edge.step, states);
+  if (canStick) for (const { step, states } of stuckStates(context, search)) add(found.stuck, step, states);
+  return { ...found, possible: isComparedFromStart ? standing(search.start) : { kind: "constant", value: true, span } };
+}
+
+/** Where what is seen at the step tells nothing. */
+export function usualAt(usual: Usual, what: "checks" | "waits" | "stuck", { name, span }: Step): Condition {
+  const same = usual[what].get(name) ?? { kind: "constant", value: false, span };
+  return { kind: "or", of: [same, { kind: "not", of: usual.possible, span }], span };
 }
 
 /** Ids of what some line or some change of equipment moves. A guard and what is under it go together. */
@@ -88,9 +114,4 @@ function conditionOf(space: Space, set: Ref, world: World): Condition {
     return { kind: "or", of: cases, span };
   };
   return visit(set);
-}
-
-/** The condition under which a failing check, or a wait that runs out, tells nothing. */
-export function usualAt(usual: ReadonlyMap<string, Condition>, { name, span }: Step): Condition {
-  return usual.get(name) ?? { kind: "constant", value: false, span };
 }
