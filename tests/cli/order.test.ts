@@ -95,6 +95,32 @@ describe("order", () => {
     expect(report.lines[2].fixed).toBe("a wait is for what stands before it");
   });
 
+  test("moves sections as a whole where that is shorter, and what is in them within them", () => {
+    const section = (title: string, ...steps: string[]) =>
+      [`section: ${title}`, "steps:", ...steps.map((step) => `  - ${step}`)].join("\n    ");
+    const steps = [
+      section("First", "set: { a: on }", "set: { c: on }"),
+      section("Second", "set: { d: on }", "set: { b: on }"),
+      section("Third", "set: { c: off }"),
+    ];
+    // By hand: c off must follow c on, so Third stands behind First; b and d after both: one move between panels, (280, 80) near c.
+    const { report, order } = json(yard(steps));
+    expect(order).toBe("1 2 5 4 3");
+    expect(report.ways[0]).toMatchObject({ before: { moves: 2 }, after: { moves: 1 } });
+    expect(report.sections.map(({ title, fixed }: { title: string; fixed?: string }) => [title, fixed])).toEqual([
+      ["First", undefined],
+      ["Second", undefined],
+      ["Third", undefined],
+    ]);
+    expect(report.optimal).toBe("all-tried");
+  });
+
+  test("says of a section that stays why it does", () => {
+    const waits = ["section: First", "steps:", "  - set: { a: on }", "  - wait: 10 s"].join("\n    ");
+    const { report } = json(yard([waits, ...ZIGZAG.slice(1)]));
+    expect(report.sections).toMatchObject([{ title: "First", fixed: "2 in it is not moved" }]);
+  });
+
   test("prints JSON by its schema", () => {
     const schema = JSON.parse(readFileSync(join(ROOT, "schema", "order.schema.json"), "utf8"));
     const validate = new Ajv({ strict: true }).compile(schema);

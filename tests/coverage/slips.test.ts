@@ -6,7 +6,7 @@ import { interpret } from "../oracle/interpreter.js";
 import type { Micro } from "../support/micro.js";
 import { randomWorld, worldFrom } from "../support/random-world.js";
 import { usualIn } from "../support/sights.js";
-import { outcomeOf } from "../support/slip-walk.js";
+import { type Outcome, outcomeOf } from "../support/slip-walk.js";
 
 /** How many worlds, and from which seed on: by hand more than in the suite. */
 const WANTED = Number(process.env.SLIP_WORLDS ?? 12);
@@ -21,7 +21,8 @@ test("slips come out as a walk through the mutated procedure has it", { timeout:
   const failures: string[] = [];
   const counts = new Map<string, number>();
   const count = (what: string, more = 1) => counts.set(what, (counts.get(what) ?? 0) + more);
-  for (let seed = FIRST; (counts.get("worlds") ?? 0) < WANTED; seed++) {
+  let seed = FIRST;
+  for (; (counts.get("worlds") ?? 0) < WANTED; seed++) {
     const compared = comparison(worldFrom(randomWorld(seed)));
     if (typeof compared === "string") {
       count(`passed over: ${compared}`);
@@ -32,9 +33,9 @@ test("slips come out as a walk through the mutated procedure has it", { timeout:
     for (const { verdict } of compared.rows) count(verdict);
     failures.push(...compared.lines.map((line) => `seed ${seed}: ${line}`));
     if (process.env.SLIP_WORLDS) for (const line of compared.lines) console.log(`seed ${seed}: ${line}`);
-    count("last seed", seed - (counts.get("last seed") ?? 0));
   }
-  if (process.env.SLIP_WORLDS) console.log(`${[...counts]}`, failures.length, "mismatches");
+  if (process.env.SLIP_WORLDS)
+    console.log(`seeds ${FIRST} to ${seed - 1}: ${[...counts]}, ${failures.length} mismatches`);
   expect(failures.slice(0, 20)).toEqual([]);
   expect(counts.get("unproved") ?? 0).toBeLessThanOrEqual((counts.get("slips") ?? 0) / 1000);
   for (const verdict of ["silent", "caught", "harmless"]) expect(counts.get(verdict) ?? 0).toBeGreaterThan(0);
@@ -42,18 +43,19 @@ test("slips come out as a walk through the mutated procedure has it", { timeout:
 
 /** A reason where the world is passed over. */
 function comparison({ program, procedure, system }: Micro): string | { rows: readonly SlipRow[]; lines: string[] } {
-  const [tail] = system.tails;
-  if (!tail || system.tails.length > 1) return "several tails";
   try {
     const sound = interpret(program, procedure, { limit: LIMIT });
     if (sound.findings.some(({ severity }) => severity === "error")) return "errors without a slip";
-    if (sound.tails.length === 0) return "no start";
-    const usual = usualIn(program, procedure, tail, LIMIT);
+    const tails = system.tails.filter(({ name }) => sound.tails.includes(name));
+    if (tails.length === 0) return "no start";
+    const asked = tails.map((tail) => {
+      const usual = usualIn(program, procedure, tail, LIMIT);
+      return { program, procedure, tail, sound, usual, limit: LIMIT };
+    });
     const rows = coverProcedure(program, procedure, {}).slips?.rows ?? [];
-    const asked = { program, procedure, tail, sound, usual, limit: LIMIT };
     const lines = rows.flatMap((row) => {
       const { slip } = row;
-      const walked = outcomeOf(asked, slip);
+      const walked = worst(asked.map((one) => outcomeOf(one, slip)));
       const alike = row.verdict === walked.verdict && row.caughtAt === walked.caughtAt;
       if (alike || row.verdict === "unproved") return [];
       const about = `${slip.kind} ${slip.step} ${slip.control ?? ""} ${slip.detail ?? ""}`;
@@ -67,4 +69,10 @@ function comparison({ program, procedure, system }: Micro): string | { rows: rea
     if (error instanceof TooLarge) return "too large for the walk";
     throw error;
   }
+}
+
+/** Of what it comes to on several tails, the worst; of several alike, the first. */
+function worst(outcomes: readonly Outcome[]): Outcome {
+  const having = (verdict: Outcome["verdict"]) => outcomes.find((one) => one.verdict === verdict);
+  return having("silent") ?? having("caught") ?? outcomes[0]!;
 }

@@ -46,11 +46,15 @@ export function stuckWaits(explored: Explored, cutShort: ReadonlySet<number>): M
   return stuck;
 }
 
+export interface Late {
+  readonly id: number;
+  readonly step: Step;
+  /** Where it comes to when the limit ends it. */
+  readonly after: readonly number[];
+}
+
 /** Waits with a limit, in configurations in which what is waited for cannot come any more: only the limit ends them. */
-export function lateWaits(
-  explored: Explored,
-  cutShort: ReadonlySet<number>,
-): { readonly id: number; readonly step: Step }[] {
+export function lateWaits(explored: Explored, cutShort: ReadonlySet<number>): readonly Late[] {
   const { configs, edges, walker } = explored;
   const placesOf = (config: Config) => config.lanes.map((lane) => walker.laneKey(lane));
   const places = new Map<string, { readonly lane: number; readonly step: Step }>();
@@ -73,7 +77,7 @@ export function lateWaits(
     const canEnd = (config: Config, id: number) =>
       cutShort.has(id) || (walker.canGoOn(config, lane) && !mustFire(walker.world, config.state));
     const ids = trapped(configs, others, isIn, canEnd);
-    return ids.map((id) => ({ id, step }));
+    return ids.map((id) => ({ id, step, after: edges[id]!.filter((next) => !others[id]!.includes(next)) }));
   });
 }
 

@@ -1,28 +1,32 @@
 import { describe, expect, test } from "vitest";
 import type { Finding } from "../../src/diagnostics/finding.js";
-import { linesOf, reordered } from "../../src/prove/order/lines.js";
+import { linesOf, mayPass, reordered } from "../../src/prove/order/lines.js";
 import { tiesOf } from "../../src/prove/order/ties.js";
 import { Trial } from "../../src/prove/order/trial.js";
 import { weir } from "../support/weir.js";
 
 /** The lines of a card that begins with everything off. */
-function linesOn(steps: readonly string[], more: Readonly<Record<string, string>> = {}) {
-  const begins = ["begins: [supply is off, pump is off]", "steps:", ...steps.map((step) => `  ${step}`)];
+function linesOn(steps: readonly string[], more: Readonly<Record<string, string>> = {}, head: readonly string[] = []) {
+  const begins = [...head, "begins: [supply is off, pump is off]", "steps:", ...steps.map((step) => `  ${step}`)];
   const { program, procedure } = weir(begins, more);
   return { program, procedure, lines: linesOf(procedure, () => true) };
 }
 
-/** Stretches of numbers of lines; of fixed ones the reason. */
+/** Numbers of neighbours that may change places, together; of fixed ones the reason. */
 function stretches(steps: readonly string[]): readonly string[] {
+  const told: string[] = [];
   const { lines } = linesOn(steps);
-  return [...new Set(lines.map(({ stretch }) => stretch))].map((stretch) => {
-    const own = lines.filter((line) => line.stretch === stretch);
-    return own.map(({ step, fixed }) => `${step.number}${fixed ? ` ${fixed}` : ""}`).join(" ");
+  lines.forEach((line, at) => {
+    const last = lines[at - 1];
+    const text = `${line.step.number}${line.fixed ? ` ${line.fixed}` : ""}`;
+    if (last && mayPass(last, line)) told.push(`${told.pop()} ${text}`);
+    else told.push(text);
   });
+  return told;
 }
 
 describe("lines", () => {
-  test("that follow each other straight may change places; waits, decisions and words stay", () => {
+  test("that follow each other straight may change places, decisions as a whole; waits and words stay", () => {
     expect(
       stretches([
         "- set: { gate: open }",
@@ -37,7 +41,67 @@ describe("lines", () => {
         "  then:",
         "    - set: { pump: on }",
       ]),
-    ).toEqual(["1 2", "3 waits", "4 5", "6 people", "7", "8 divides"]);
+    ).toEqual(["1 2", "3 waits", "4 5", "6 people", "7 8"]);
+  });
+
+  test("stay where what is inside them has to: a wait or words in a decision, a loop or a hold", () => {
+    const inside = (step: string) =>
+      stretches(["- if: horn is on", "  then:", `    - ${step}`, "- set: { gate: open }"]);
+    expect(inside("set: { pump: on }")).toEqual(["1 2"]);
+    expect(inside("set-aside: No horn, no work.")).toEqual(["1 2"]);
+    expect(inside("wait: 10 s")).toEqual(["1 waits", "2"]);
+    expect(inside("do: Look over the side")).toEqual(["1 people", "2"]);
+  });
+
+  test("of what two people do at once may change places with those of the same person", () => {
+    const { lines } = linesOn(
+      [
+        "- together:",
+        "    one: [ set: { gate: open }, set: { horn: on } ]",
+        "    two: [ set: { supply: on }, wait: 10 s, set: { pump: on } ]",
+        "- set: { horn: off }",
+      ],
+      {},
+      ["crew: { one: First hand, two: Second hand }"],
+    );
+    expect(lines.map(({ by, stretch, fixed }) => `${by} ${stretch} ${fixed ?? ""}`.trim())).toEqual([
+      "one 1",
+      "one 1",
+      "two 2",
+      "two 3 waits",
+      "two 4",
+      "5",
+    ]);
+    expect(lines.filter(({ run }) => run !== undefined)).toHaveLength(1);
+  });
+
+  test("go with their section past its neighbours, where nothing in it has to stay", () => {
+    const section = (title: string, ...steps: string[]) => [
+      `- section: ${title}`,
+      "  steps:",
+      ...steps.map((step) => `    - ${step}`),
+    ];
+    const { procedure, lines } = linesOn([
+      ...section("One", "set: { gate: open }", "set: { horn: on }"),
+      ...section("Two", "set: { supply: on }"),
+      ...section("Three", "wait: 10 s"),
+      "- set: { pump: on }",
+      ...section("Four", "set: { horn: off }"),
+    ]);
+    const [gate, horn, supply, wait, pump, off] = lines.map(({ step }) => step.name);
+    const mayChange = lines.map((one) => lines.flatMap((other, at) => (mayPass(one, other) ? [at + 1] : [])).join(" "));
+    expect(mayChange).toEqual(["1 2 3", "1 2 3", "1 2 3", "", "5 6", "5 6"]);
+    const titles = (order: readonly (string | undefined)[]) =>
+      reordered(procedure.steps, lines, order.map(String)).map((step) =>
+        step.kind === "section" ? `${step.title}: ${step.steps.map(({ kind }) => kind).join(" ")}` : step.kind,
+      );
+    expect(titles([supply, horn, gate, wait, off, pump])).toEqual([
+      "Two: set",
+      "One: set set",
+      "Three: wait",
+      "Four: set",
+      "set",
+    ]);
   });
 
   test("do not leave their section", () => {
@@ -51,7 +115,12 @@ describe("lines", () => {
       "    - set: { horn: off }",
       "- set: { supply: on }",
     ];
-    expect(stretches(card)).toEqual(["1 2", "3", "4"]);
+    const { procedure, lines } = linesOn(card);
+    const names = lines.map(({ step }) => step.name);
+    const [one, two] = reordered(procedure.steps, lines, [names[1]!, names[2]!, names[3]!, names[0]!]);
+    const inside = (step: (typeof procedure.steps)[number] | undefined) =>
+      step?.kind === "section" ? step.steps.map(({ name }) => name) : [];
+    expect([inside(one), inside(two)]).toEqual([[names[1], names[0]], [names[2]]]);
   });
 
   test("in another order stand so in their section, what they hold with them", () => {

@@ -4,8 +4,9 @@ import type { Procedure, Step } from "../../src/program/procedure.js";
 import type { Program } from "../../src/program/program.js";
 import { withInner } from "../../src/program/rebuild.js";
 import type { Light, System, Tail } from "../../src/program/system.js";
-import { explore } from "../oracle/explore.js";
+import { type Explored, explore } from "../oracle/explore.js";
 import { PATH_ENDS } from "../oracle/interpreter.js";
+import { type Late, lateWaits } from "../oracle/liveness.js";
 import { everyStep } from "../oracle/text.js";
 import { deaf, type Moment, type Question } from "../oracle/walk.js";
 import { buildWorld, holds, type World } from "../oracle/world.js";
@@ -61,6 +62,12 @@ function stuckLamp(light: Light, lit: boolean): Light {
 /** A light as it would be in the same state without the fault. */
 const HEALTHY = " as it should be";
 
+export interface Revealed {
+  readonly revealed: "always" | "sometimes" | "never" | "no start";
+  /** First in the text of the steps that reveal it. */
+  readonly first: string | undefined;
+}
+
 /** Whether going through the procedure with the fault reveals it, by walking through every run. */
 export function revealedBy(
   program: Program,
@@ -69,7 +76,68 @@ export function revealedBy(
   fault: Fault,
   usual: Usual,
   limit: number,
-): "always" | "sometimes" | "never" | "no start" {
+): Revealed {
+  const world = faultyWorld(program, procedure, tail, fault);
+  let current = () => -1;
+  const seen: Site[] = [];
+  const unseen: number[] = [];
+  const cutShort = new Set<number>();
+  const question: Question = {
+    start: () => [],
+    moment: (monitor, moment) => {
+      if (!shows(world, usual, moment)) return monitor;
+      seen.push({ id: current(), step: moment.step! });
+      return "broken";
+    },
+  };
+  const asked = new Set([...everyStep(procedure.steps)].flatMap(({ name, needs }) => (needs ? [name] : [])));
+  const explored = explore(world, question, limit, (_distance, at) => {
+    current = at;
+    return {
+      ...deaf,
+      note: (code, step) => {
+        const isOwn = code !== "flow/needs" || asked.has(step?.name ?? "");
+        if (!PATH_ENDS.includes(code) || !isOwn) return;
+        cutShort.add(at());
+        unseen.push(at());
+      },
+      handOver: (_code, step, begins, state) => {
+        if (begins.every((begin) => holds(world, state, begin))) return;
+        cutShort.add(at());
+        if (step.kind === "perform") unseen.push(at());
+      },
+    };
+  });
+  const { configs } = explored;
+  if (configs.length === 0) return { revealed: "no start", first: undefined };
+  const tellingAt = (what: "waits" | "stuck", { id, step }: Site) => isTelling(usual, what, step, configs[id]!.state);
+  const late = lateWaits(explored, cutShort).filter((one) => tellingAt("waits", one));
+  const stuck = stuckIn(explored, cutShort);
+  seen.push(...late, ...stuck.filter((one) => tellingAt("stuck", one)));
+  unseen.push(...stuck.filter((one) => !tellingAt("stuck", one)).map(({ id }) => id));
+  unseen.push(...configs.flatMap(({ end }, id) => (end ? [id] : [])));
+  const reached = reachedWithout(explored, late);
+  const seers = new Set(seen.flatMap(({ id, step }) => (reached.has(id) ? [step.name] : [])));
+  const [first] = [...everyStep(procedure.steps)].map(({ name }) => name).filter((name) => seers.has(name));
+  if (first === undefined) return { revealed: "never", first };
+  return { revealed: unseen.some((id) => reached.has(id)) ? "sometimes" : "always", first };
+}
+
+interface Site {
+  readonly id: number;
+  readonly step: Step;
+}
+
+/** The configurations that are come to where nobody goes on once a limit has told of the fault. */
+function reachedWithout({ parents, edges }: Explored, late: readonly Late[]): ReadonlySet<number> {
+  const told = new Map(late.map(({ id, after }) => [id, new Set(after)]));
+  const reached = new Set(parents.flatMap((parent, id) => (parent < 0 ? [id] : [])));
+  for (const id of reached) for (const next of edges[id]!) if (!told.get(id)?.has(next)) reached.add(next);
+  return reached;
+}
+
+/** The equipment with the fault, with each light beside it as it would be without. */
+function faultyWorld(program: Program, procedure: Procedure, tail: Tail, fault: Fault): World {
   const sound = program.systems.get(procedure.system)!;
   const system = faulty(sound, fault);
   const alone = answeringNothing(program, procedure, tail);
@@ -79,41 +147,7 @@ export function revealedBy(
   const both = { ...system, lights: new Map([...system.lights, ...healthy]) };
   const systems = new Map([...program.systems, [system.id, both]]);
   const procedures = new Map([...program.procedures, [alone.id, alone]]);
-  const world = buildWorld({ ...program, systems, procedures, rules: [] }, alone, tail);
-  let isSeen = false;
-  let survives = false;
-  const question: Question = {
-    start: () => [],
-    moment: (monitor, moment) => {
-      if (!shows(world, usual, moment)) return monitor;
-      isSeen = true;
-      return "broken";
-    },
-  };
-  const asked = new Set([...everyStep(procedure.steps)].flatMap(({ name, needs }) => (needs ? [name] : [])));
-  const cutShort = new Set<number>();
-  const explored = explore(world, question, limit, (_distance, current) => ({
-    ...deaf,
-    note: (code, step) => {
-      const isOwn = code !== "flow/needs" || asked.has(step?.name ?? "");
-      if (PATH_ENDS.includes(code) && isOwn) cutShort.add(current());
-      if (code === "system/never-settles" || code === "flow/gap") survives = true;
-      if (code === "flow/needs" && asked.has(step?.name ?? "")) survives = true;
-    },
-    handOver: (_code, step, begins, state) => {
-      if (begins.every((begin) => holds(world, state, begin))) return;
-      cutShort.add(current());
-      if (step.kind === "perform") survives = true;
-    },
-  }));
-  if (explored.configs.length === 0) return "no start";
-  if (explored.configs.some(({ end }) => end)) survives = true;
-  for (const { id, step } of stuckIn(explored, cutShort)) {
-    if (isTelling(usual, "stuck", step, explored.configs[id]!.state)) isSeen = true;
-    else survives = true;
-  }
-  if (!isSeen) return "never";
-  return survives ? "sometimes" : "always";
+  return buildWorld({ ...program, systems, procedures, rules: [] }, alone, tail);
 }
 
 /** What is usual is so where all is well and nobody answers a list that is right. */
