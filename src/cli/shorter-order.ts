@@ -8,7 +8,7 @@ import { type Learned, type Plan, planOrder } from "../order/plan.js";
 import type { OrderProblem } from "../order/problem.js";
 import type { Procedure } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
-import { type Fixed, type Line, linesOf, reordered, stepsOf } from "../prove/order/lines.js";
+import { type Fixed, type Line, linesOf, mayPass, reordered, stepsOf, whyUnitStays } from "../prove/order/lines.js";
 import { type Tie, tiesOf } from "../prove/order/ties.js";
 import { Trial } from "../prove/order/trial.js";
 import type { OrderLine, OrderReport, OrderTie, OrderWay } from "../report/order.js";
@@ -39,7 +39,13 @@ export function shorterOrder(program: Program, procedure: Procedure, { deadline 
     order = merged(present, nodes, plan.order);
     plans.push({ plan, nodes });
   }
-  return reportOf(program, procedure, survey, { order, ties, plans, tried: trial.count });
+  const isProved = isPresent(order) || !trial.breaksInFull(order.map((at) => lines[at]!.step.name));
+  const kept = isProved ? order : [...lines.keys()];
+  return reportOf(program, procedure, survey, { order: kept, ties, plans, isProved, tried: trial.count });
+}
+
+function isPresent(order: readonly number[]): boolean {
+  return order.every((line, index) => line === index);
 }
 
 /** Orders that may be tried to show that none is shorter. */
@@ -62,12 +68,12 @@ function surveyOf(program: Program, procedure: Procedure): Survey {
     const place = places.get(stop.thing);
     return place ? [{ ...stop, place }] : [];
   });
-  const goneTo = new Set(placed.map(({ step }) => step));
   const system = program.systems.get(procedure.system);
-  const lines = linesOf(procedure, (step) =>
-    stepsOf({ step, by: "", stretch: 0 }).some(({ name }) => goneTo.has(name)),
-  );
-  const names = lines.map((line) => new Set(stepsOf(line).map(({ name }) => name)));
+  const lines = linesOf(procedure, (step, by) => {
+    const own = new Set(stepsOf(step).map(({ name }) => name));
+    return placed.some((stop) => stop.by === by && own.has(stop.step));
+  });
+  const names = lines.map(({ step }) => new Set(stepsOf(step).map(({ name }) => name)));
   const of = (line: number) => placed.filter(({ step }) => names[line]!.has(step));
   return {
     lines,
@@ -83,8 +89,8 @@ function surveyOf(program: Program, procedure: Procedure): Survey {
 }
 
 function canMove(nodes: readonly number[], lines: readonly Line[], person: string): boolean {
-  const free = nodes.filter((at) => !lines[at]!.fixed && lines[at]!.by === person).map((at) => lines[at]!.stretch);
-  return new Set(free).size < free.length;
+  const own = nodes.map((at) => lines[at]!).filter(({ by }) => by === person);
+  return own.some((line, index) => own.slice(index + 1).some((other) => mayPass(line, other)));
 }
 
 /** The present order with the places of some lines taken by them in another order. */
@@ -108,33 +114,30 @@ function problemOf(survey: Survey, person: string, nodes: readonly number[], tie
   const jump = 1 + nodes.reduce((sum, _, from) => sum + Math.max(...nodes.map((__, to) => length(from, to))), 0);
   const walk = jump * (nodes.length + 1);
   const late = walk * (nodes.length + 1);
-  const unit = nodes.length;
+  const neighbours = nodes.length;
+  const units = [...new Set(survey.lines.map(({ unit }) => unit))];
   const before = nodes.flatMap((line, first) =>
     nodes.flatMap((other, second): (readonly [number, number])[] => {
       if (second <= first) return [];
-      return mayPass(survey.lines[line]!, survey.lines[other]!, person) && !isTied(ties, line, other)
-        ? []
-        : [[first, second]];
+      const [one, two] = [survey.lines[line]!, survey.lines[other]!];
+      return one.by === person && mayPass(one, two) && !isTied(ties, line, other) ? [] : [[first, second]];
     }),
   );
   return {
     costs: moves.map((row, from) =>
       row.map((move, to) => {
         const way = length(from, to) + (move.jump ? jump : 0) + (move.walk ? walk : 0);
-        return way * unit + (to === from + 1 ? 0 : 1);
+        return way * neighbours + (to === from + 1 ? 0 : 1);
       }),
     ),
     before,
-    early: nodes.map((line) => (survey.lines[line]!.step.critical ? late * unit : 0)),
+    early: nodes.map((line) => (survey.lines[line]!.step.critical ? late * neighbours : 0)),
+    groups: nodes.map((line) => units.indexOf(survey.lines[line]!.unit)),
   };
 }
 
 function isKnown(from: Whereabouts, to: Whereabouts): boolean {
   return !from.schematic && !to.schematic;
-}
-
-function mayPass(line: Line, other: Line, person: string): boolean {
-  return !line.fixed && !other.fixed && line.stretch === other.stretch && line.by === person;
 }
 
 function isTied(ties: readonly Tie[], line: number, other: number): boolean {
@@ -146,6 +149,8 @@ interface Outcome {
   readonly ties: readonly Tie[];
   readonly plans: readonly { readonly plan: Plan<Finding>; readonly nodes: readonly number[] }[];
   readonly tried: number;
+  /** False where the order found could not be proved with all its stories: then the present one is told. */
+  readonly isProved: boolean;
 }
 
 function reportOf(program: Program, procedure: Procedure, survey: Survey, outcome: Outcome): OrderReport {
@@ -161,6 +166,7 @@ function reportOf(program: Program, procedure: Procedure, survey: Survey, outcom
     title: procedure.title,
     file: procedure.span.file.path,
     lines: lines.map((line, at) => ({ ...lineOf(words, line, survey.panelsOf(at)), free: isFree(line, lines) })),
+    sections: sectionsOf(lines),
     order,
     ways: panelPaths(program, procedure).map((before) => ({
       who: procedure.crew.get(before.by) ?? before.by,
@@ -168,8 +174,8 @@ function reportOf(program: Program, procedure: Procedure, survey: Survey, outcom
       after: wayOf(changed.find(({ by }) => by === before.by) ?? before),
     })),
     ties: tiesToTell(words, lines, outcome),
-    optimal: worstOf(plans.map(({ plan }) => plan.optimal)),
-    finished: plans.every(({ plan }) => plan.finished),
+    optimal: outcome.isProved ? worstOf(plans.map(({ plan }) => plan.optimal)) : "open",
+    finished: outcome.isProved && plans.every(({ plan }) => plan.finished),
     tried: outcome.tried,
   };
 }
@@ -185,10 +191,30 @@ function wayOf({ jumps, returns, walks, length }: Path): OrderWay {
 
 /** Is there another line that it could change places with? */
 function isFree(line: Line, lines: readonly Line[]): boolean {
-  return !line.fixed && lines.some((other) => other !== line && !other.fixed && other.stretch === line.stretch);
+  return lines.some((other) => other !== line && mayPass(line, other));
 }
 
-function lineOf(words: Words, { step, fixed }: Line, panels: readonly string[]): Omit<OrderLine, "free"> {
+/** Each section with why it stays where it is, if it does. */
+function sectionsOf(lines: readonly Line[]): OrderReport["sections"] {
+  const units = [...new Set(lines.map(({ unit }) => unit))];
+  return units.flatMap((unit) => {
+    if (unit.kind !== "section") return [];
+    const own = lines.filter((line) => line.unit === unit);
+    const fixed = whySectionStays(own, lines);
+    return [{ title: unit.title, lines: own.map(({ step }) => step.name), ...(fixed ? { fixed } : {}) }];
+  });
+}
+
+function whySectionStays(own: readonly Line[], lines: readonly Line[]): string | undefined {
+  const [first] = own;
+  const staying = own.filter(({ fixed }) => fixed).map(({ step }) => step.number || step.kind);
+  if (staying.length > 0) return `${staying.join(", ")} in it ${staying.length === 1 ? "is" : "are"} not moved`;
+  if (whyUnitStays(own)) return FIXED.several;
+  const isAlone = !lines.some((other) => other.unit !== first!.unit && other.run === first!.run);
+  return isAlone ? "nothing beside it may pass it" : undefined;
+}
+
+function lineOf(words: Words, { step, unit, fixed }: Line, panels: readonly string[]): Omit<OrderLine, "free"> {
   const text = stepText(words, step).join("; ").replace(/:; /g, ": ");
   return {
     number: step.number,
@@ -196,6 +222,7 @@ function lineOf(words: Words, { step, fixed }: Line, panels: readonly string[]):
     text: step.kind === "memory" ? "Memory items" : text,
     panels,
     critical: step.critical,
+    ...(unit.kind === "section" ? { section: unit.title } : {}),
     ...(step.ref === undefined ? {} : { ref: step.ref }),
     ...(fixed ? { fixed: FIXED[fixed] } : {}),
   };
@@ -203,9 +230,8 @@ function lineOf(words: Words, { step, fixed }: Line, panels: readonly string[]):
 
 const FIXED: Readonly<Record<Fixed, string>> = {
   waits: "a wait is for what stands before it",
-  divides: "the way divides there",
-  repeats: "it is gone round",
   "at-once": "two people work at once there",
+  several: "several people work in it",
   "other-card": "another card is performed there",
   people: "the model does not say what it depends on",
   ends: "the card ends there",
@@ -214,9 +240,15 @@ const FIXED: Readonly<Record<Fixed, string>> = {
   "no-place": "it has no place on a panel",
 };
 
-/** Those that do not follow from others; what the prover found beside what the model says. */
+/** Those that do not follow from others, one for each pair of sections; what the prover found beside what the model says. */
 function tiesToTell(words: Words, lines: readonly Line[], { ties, plans }: Outcome): readonly OrderTie[] {
-  const known = ties.map((tie) => ({ first: tie.first, second: tie.second, because: tieText(words, lines, tie) }));
+  const unitsOf = ({ first, second }: Tie) => [lines[first]!.unit, lines[second]!.unit];
+  const told = ties.filter((tie, index) => {
+    const [one, other] = unitsOf(tie);
+    const before = ties.slice(0, index).map(unitsOf);
+    return one === other || !before.some((units) => units[0] === one && units[1] === other);
+  });
+  const known = told.map((tie) => ({ first: tie.first, second: tie.second, because: tieText(words, lines, tie) }));
   const learned = plans.flatMap(({ plan, nodes }) => plan.learned.map((one) => learnedTie(nodes, one)));
   const all: readonly OrderTie[] = [...known, ...learned];
   const follows = ({ first, second }: OrderTie) =>

@@ -2,12 +2,11 @@ import type { Finding } from "../diagnostics/finding.js";
 import type { Procedure, Step } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { withoutSteps } from "../program/rebuild.js";
-import type { Tail } from "../program/system.js";
 import { walkSteps } from "../program/walk.js";
+import { type Before, proveBefore } from "./before.js";
 import { COVER_GAP, FLOW_HAND_OVER, FLOW_PROMISE, NEVER_REACHED, NEVER_TAKEN, NO_EFFECT, UNPROVED } from "./kinds.js";
-import { mergeTails, type TailResult } from "./merge.js";
 import { isSameLine, ownSteps } from "./own.js";
-import { type ProveOptions, proveProcedure, proveTails } from "./prove.js";
+import { type ProveOptions, proveProcedure } from "./prove.js";
 import { silenceAmong } from "./silent.js";
 import { textOf } from "./words.js";
 
@@ -66,17 +65,6 @@ export function whyOfSteps(program: Program, procedure: Procedure, options: WhyO
 /** Headings hold steps and do nothing themselves. */
 function doesSomething({ kind }: Step): boolean {
   return kind !== "section" && kind !== "memory";
-}
-
-interface Before {
-  readonly findings: readonly Finding[];
-  readonly byTail: ReadonlyMap<Tail, TailResult>;
-}
-
-function proveBefore(program: Program, procedure: Procedure, options: ProveOptions): Before {
-  const results = proveTails(program, procedure, options);
-  const byTail = new Map(results.map((result) => [result.tail, result]));
-  return { findings: mergeTails(program, procedure, results).findings, byTail };
 }
 
 /**

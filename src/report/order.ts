@@ -25,6 +25,8 @@ export interface OrderLine {
   readonly critical: boolean;
   /** True where there is another line that it could change places with. */
   readonly free: boolean;
+  /** Title of the section that it stands in. */
+  readonly section?: string;
   /** The paragraph of the baseline that it stands for. */
   readonly ref?: string;
   /** Why it stays where it is, in words that follow its number; absent: it may move. */
@@ -48,6 +50,8 @@ export interface OrderReport {
   readonly file: string;
   /** In the order of the card. */
   readonly lines: readonly OrderLine[];
+  /** In the order of the card; `lines` are names, `fixed` is why the section as a whole stays where it is. */
+  readonly sections: readonly { readonly title: string; readonly lines: readonly string[]; readonly fixed?: string }[];
   /** Places in `lines`, in the order proposed; 0, 1, 2 ... where the present one is not bettered. */
   readonly order: readonly number[];
   readonly ways: readonly { readonly who: string; readonly before: OrderWay; readonly after: OrderWay }[];
@@ -160,12 +164,14 @@ function orderLines({ lines, order }: OrderReport, ink: Paint): readonly string[
   const texts = Math.min(56, Math.max(...lines.map(({ text }) => widthOf(harmless(text)))));
   return [
     ink.dim("  now"),
-    ...order.map((index) => {
-      const { number, text, panels } = lines[index]!;
+    ...order.flatMap((index, place) => {
+      const { number, text, panels, section } = lines[index]!;
+      const isFirst = section !== undefined && lines[order[place - 1] ?? -1]?.section !== section;
+      const heading = isFirst ? [ink.dim(`  ${harmless(section)}`)] : [];
       const mark = moved.has(index) ? ">" : " ";
       const shown = shortened(harmless(text), texts);
       const line = `${mark} ${padded(number, width)}${padded(shown, texts)}  ${harmless(panels.join(", "))}`.trimEnd();
-      return moved.has(index) ? ink.strong(line) : line;
+      return [...heading, moved.has(index) ? ink.strong(line) : line];
     }),
     ink.dim(`  > moves (${counted(moved.size, "line")}); the number is that of the present card`),
   ];
@@ -186,15 +192,18 @@ function tieLines({ lines, ties }: OrderReport): readonly string[] {
   ];
 }
 
-function fixedLines({ lines }: OrderReport): readonly string[] {
+function fixedLines({ lines, sections }: OrderReport): readonly string[] {
   const reasons = [...new Set(lines.flatMap(({ fixed }) => fixed ?? []))];
-  if (reasons.length === 0) return [];
+  const staying = sections.filter(({ fixed }) => fixed !== undefined);
+  if (reasons.length + staying.length === 0) return [];
   const numbers = (reason: string) =>
     lines.flatMap(({ fixed, number, text }) => (fixed === reason ? [number || text] : []));
   return [
     "What is not moved, and why",
-    "  Lines stay in their section, and on their side of every line named here.",
+    "  Lines stay in their section, and on their side of every line named here; a section moves as a whole, and so does a decision, a loop",
+    "  or a hold with all that is inside it.",
     ...reasons.map((reason) => `  ${numbers(reason).join(", ")}: ${reason}`),
+    ...staying.map(({ title, fixed }) => `  section ${harmless(title)}: ${fixed}`),
     "",
   ];
 }

@@ -5,9 +5,9 @@ import { coneOf, influencesOf } from "../../machine/slice.js";
 import type { Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { conditionsOfStep } from "../../program/walk.js";
-import { canLeave, type Line, stepsOf } from "./lines.js";
+import { canLeave, type Line, mayPass, stepsOf } from "./lines.js";
 
-/** Two lines of a stretch that keep their order, by their places in the list of lines. */
+/** Two lines that could change places, alone or each with its section, and keep their order; by their places in the list of lines. */
 export interface Tie {
   readonly first: number;
   readonly second: number;
@@ -31,12 +31,11 @@ export function tiesOf(program: Program, procedure: Procedure, lines: readonly L
   const touches = (system?.tails ?? []).map((tail) => {
     const model = buildModel(program, system!, procedure, tail);
     const influences = influencesOf(model);
-    return lines.map((line) => touchOf(model, influences, stepsOf(line)));
+    return lines.map((line) => touchOf(model, influences, stepsOf(line.step)));
   });
   return lines.flatMap((line, first) => {
-    if (line.fixed) return [];
     return lines.flatMap((other, second): Tie[] => {
-      if (second <= first || other.fixed || other.stretch !== line.stretch) return [];
+      if (second <= first || !mayPass(line, other)) return [];
       const because = touches.map((on) => whyTied(on, first, second)).find((one) => one !== undefined);
       return because ? [{ first, second, because }] : (leaving(line, other, touches, first, second) ?? []);
     });

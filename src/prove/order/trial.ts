@@ -3,6 +3,7 @@ import type { Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { withInner } from "../../program/rebuild.js";
 import { walkSteps } from "../../program/walk.js";
+import { type Before, likeBefore, proveBefore } from "../before.js";
 import { UNPROVED } from "../kinds.js";
 import { type ProveOptions, proveProcedure } from "../prove.js";
 import { arisen } from "../why.js";
@@ -13,7 +14,7 @@ export class Trial {
   /** How many orders were proved. */
   count = 0;
   private readonly others: readonly Procedure[];
-  private readonly before = new Map<string, readonly Finding[]>();
+  private readonly before = new Map<string, Before>();
 
   constructor(
     private readonly program: Program,
@@ -24,6 +25,11 @@ export class Trial {
     this.others = [...program.procedures.values()].filter((other) => other !== procedure && performs(other, procedure));
   }
 
+  /** The same as `breaks`, each finding proved with its story: what is proposed in the end is held against this too. */
+  breaksInFull(order: readonly string[]): Finding | undefined {
+    return this.firstBreak(order, this.options);
+  }
+
   /**
    * The first thing that the order breaks, undefined where it breaks nothing: every rule, promise, look and check of the procedure, then of
    * those that perform it, proved in full on every tail. A check that can no longer fail and a step that no longer moves anything
@@ -31,21 +37,27 @@ export class Trial {
    */
   breaks(order: readonly string[]): Finding | undefined {
     this.count += 1;
+    return this.firstBreak(order, { ...this.options, verdictsOnly: true });
+  }
+
+  private firstBreak(order: readonly string[], options: ProveOptions): Finding | undefined {
     const own = { ...this.procedure, steps: reordered(this.procedure.steps, this.lines, order) };
-    const broken = this.firstBroken(this.procedure, own);
+    const broken = this.firstBroken(this.procedure, own, options);
     if (broken) return broken;
     for (const other of this.others) {
-      const found = this.firstBroken(other, { ...other, steps: this.performedAnew(other.steps, order) });
+      const steps = this.performedAnew(other.steps, order);
+      const found = this.firstBroken(other, { ...other, steps }, options);
       if (found) return found;
     }
     return undefined;
   }
 
-  private firstBroken(procedure: Procedure, changed: Procedure): Finding | undefined {
-    const before = this.before.get(procedure.id) ?? proveProcedure(this.program, procedure, this.options).findings;
-    this.before.set(procedure.id, before);
-    const after = proveProcedure(this.program, changed, this.options).findings;
-    return arisen(before, after)[0] ?? after.find(({ code }) => code === UNPROVED.code);
+  private firstBroken(procedure: Procedure, changed: Procedure, options: ProveOptions): Finding | undefined {
+    const key = `${procedure.id} ${options.verdictsOnly ?? false}`;
+    const before = this.before.get(key) ?? proveBefore(this.program, procedure, options);
+    this.before.set(key, before);
+    const after = proveProcedure(this.program, changed, { ...options, known: likeBefore(before) }).findings;
+    return arisen(before.findings, after)[0] ?? after.find(({ code }) => code === UNPROVED.code);
   }
 
   private performedAnew(steps: readonly Step[], order: readonly string[]): readonly Step[] {
