@@ -6,7 +6,7 @@ import { panelPaths, panelSurvey } from "../emit/map/map.js";
 import { moveOf, type Path, type Whereabouts } from "../emit/map/path.js";
 import { type Learned, type Plan, planOrder } from "../order/plan.js";
 import type { OrderProblem } from "../order/problem.js";
-import type { Procedure } from "../program/procedure.js";
+import type { Procedure, Step } from "../program/procedure.js";
 import type { Program } from "../program/program.js";
 import { type Fixed, type Line, linesOf, mayPass, reordered, stepsOf, whyUnitStays } from "../prove/order/lines.js";
 import { type Tie, tiesOf } from "../prove/order/ties.js";
@@ -224,9 +224,16 @@ function lineOf(words: Words, { step, unit, fixed }: Line, panels: readonly stri
     critical: step.critical,
     ...(unit.kind === "section" ? { section: unit.title } : {}),
     ...(step.ref === undefined ? {} : { ref: step.ref }),
-    ...(fixed ? { fixed: FIXED[fixed] } : {}),
+    ...(fixed ? { fixed: `${isInside(step, fixed) ? "inside it " : ""}${FIXED[fixed]}` } : {}),
   };
 }
+
+/** Does a line stay for what is inside it? */
+function isInside({ kind }: Step, fixed: Fixed): boolean {
+  return HOLDING.has(kind) && fixed !== "no-place" && fixed !== "other-card";
+}
+
+const HOLDING: ReadonlySet<Step["kind"]> = new Set(["if", "decide", "choose", "repeat", "hold", "perform"]);
 
 const FIXED: Readonly<Record<Fixed, string>> = {
   waits: "a wait is for what stands before it",
