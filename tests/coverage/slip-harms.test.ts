@@ -58,3 +58,10 @@ test("a wait that runs out for good only with the slip catches it", () => {
   const steps = [set("d on"), waitFor("e is y", { within: 30, ifNot: [aside()] })];
   expect(verdicts(system, ["e is x", "d is off"], steps)).toMatchObject({ "left out 1": "2" });
 });
+
+test("leaving a line out adds no moment: what is owed at the end is judged at the last act that is done", () => {
+  const system =
+    "ctl c: off on\nctl d: off on\neq e: x y; x>y when c is on takes 10\nrule r: require d is on after e is y no-later-than end";
+  const told = verdicts(system, ["c is off", "d is off", "e is x"], [set("c on"), set("d on")]);
+  expect(told).toMatchObject({ "left out 2": "harmless", "early 2 1": "harmless" });
+});

@@ -30,6 +30,7 @@ export function explore(
   question: Question,
   limit: number,
   listen?: (distance: () => number, current: () => number) => Listener,
+  leavesOut: (from: Config, next: Next) => boolean = () => false,
 ): Explored {
   let distance = 0;
   let current = -1;
@@ -88,6 +89,7 @@ export function explore(
       visited.add(id);
       current = id;
       for (const next of walker.next(configs[id]!)) {
+        if (leavesOut(configs[id]!, next)) continue;
         const at = distance + next.length;
         if (next.isBroken)
           breaks.push({

@@ -10,7 +10,6 @@ import { type Late, lateWaits } from "../oracle/liveness.js";
 import { everyStep } from "../oracle/text.js";
 import { deaf, type Moment, type Question } from "../oracle/walk.js";
 import { buildWorld, holds, type World } from "../oracle/world.js";
-import { markLike } from "./mutants.js";
 import { failsCheck, isOfLightsAlone, isTelling, isWrongList, stuckIn, type Usual, usualIn } from "./sights.js";
 
 /** The system with the fault in it, by plain substitution. Only for systems whose logic names neither lights nor conditions. */
@@ -181,7 +180,10 @@ function answeringNothing(program: Program, procedure: Procedure, tail: Tail): P
 function neverAnswered(steps: readonly Step[], world: World): readonly Step[] {
   return steps.map((each): Step => {
     const step = withInner(each, (inner) => neverAnswered(inner, world));
-    const never = markLike(step, { name: "answer", needs: { kind: "constant", value: false, span: step.span } });
+    const { number, span, verb } = step;
+    const needs = { kind: "constant", value: false, span } as const;
+    const common = { name: "answer", number, span, verb, by: [], takes: 0, critical: false, needs };
+    const never: Step = { ...common, kind: "do", text: "" };
     if (step.kind === "check" && isOfLightsAlone(world, step.condition)) return { ...step, ifNot: [never] };
     return step.kind === "observe" ? { ...step, ifNot: [] } : step;
   });

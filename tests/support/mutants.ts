@@ -2,7 +2,7 @@ import type { Slip } from "../../src/program/coverage.js";
 import type { Step } from "../../src/program/procedure.js";
 import { withInner } from "../../src/program/rebuild.js";
 
-/** The mark of a run in which the slip was made. */
+/** Borne in mind where the slip is made, which is no act: a prohibition of what can never be. */
 export const MADE = "the slip was made";
 
 /** The steps with the slip in them, by what the slip says of itself; `MADE` stands where it is made. */
@@ -28,7 +28,7 @@ export function mutated(steps: readonly Step[], slip: Slip): readonly Step[] {
   return steps.toSpliced(at, 1, mark, { ...step, moves });
 }
 
-export function markLike({ number, span, verb }: Step, more: object = {}): Step {
-  const common = { number, span, verb, by: [], takes: 0, critical: false };
-  return { ...common, name: MADE, kind: "do", text: "", ...more };
+function markLike({ number, span, verb }: Step): Step {
+  const condition = { kind: "constant", value: false, span } as const;
+  return { name: MADE, kind: "prohibit", condition, number, span, verb, by: [], takes: 0, critical: false };
 }

@@ -2,16 +2,15 @@ import type { Condition } from "../../src/program/condition.js";
 import type { Slip } from "../../src/program/coverage.js";
 import type { Procedure, Step } from "../../src/program/procedure.js";
 import type { Program } from "../../src/program/program.js";
-import { withInner } from "../../src/program/rebuild.js";
 import type { Tail } from "../../src/program/system.js";
 import { type Explored, explore } from "../oracle/explore.js";
 import { type OracleReport, PATH_ENDS } from "../oracle/interpreter.js";
 import { lateWaits } from "../oracle/liveness.js";
 import { dutyQuestion, noQuestion, prohibitQuestion, ruleQuestion } from "../oracle/questions.js";
-import { everyStep } from "../oracle/text.js";
-import { deaf, type Moment, type Question } from "../oracle/walk.js";
-import { buildWorld, holds, isFitted, type World } from "../oracle/world.js";
-import { MADE, markLike, mutated } from "./mutants.js";
+import { blocksOf, everyStep } from "../oracle/text.js";
+import { type Config, deaf, type Moment, type Next, type Question } from "../oracle/walk.js";
+import { buildWorld, holds, isFitted, type State, type World } from "../oracle/world.js";
+import { MADE, mutated } from "./mutants.js";
 import { isOfLightsAlone, isTelling, stuckIn, tells, type Usual } from "./sights.js";
 
 export interface Outcome {
@@ -35,9 +34,7 @@ interface Asked {
 /** What comes of a slip, by walking through every run of the mutated procedure. */
 export function outcomeOf(asked: Asked, slip: Slip): Outcome {
   const { procedure } = asked;
-  const asks: Condition = { kind: "or", span: procedure.span, of: [constant(true, procedure), made(procedure)] };
-  const begins = [...procedure.begins, asks];
-  const slipped: Procedure = { ...procedure, begins, steps: mutated(procedure.steps, slip) };
+  const slipped: Procedure = { ...procedure, steps: mutated(procedure.steps, slip) };
   const harms = harmsOf(asked, slipped);
   if (harms.length > 0) return { verdict: "silent", caughtAt: undefined, harms };
   const seenAt = seenIn(asked, slipped);
@@ -86,19 +83,13 @@ function isMade({ configs }: Explored, id: number): boolean {
 
 /** What holds without the slip and is broken with it, before anything tells of it. */
 function harmsOf(asked: Asked, slipped: Procedure): readonly string[] {
-  const { procedure, sound, usual, limit } = asked;
-  const world = worldOf(asked, {
-    ...slipped,
-    steps: answeredBefore(slipped.steps, procedure, worldOf(asked, slipped)),
-  });
+  const { sound, usual, limit } = asked;
+  const world = worldOf(asked, slipped);
   const isSeen = (moment: Moment) => tells(world, usual, moment);
   const harms = new Set<string>(harmsAtPlaces(asked, world, isSeen));
   const ask = (name: string, question: Question) => {
-    explore(
-      world,
-      marking(question, isSeen, () => harms.add(name)),
-      limit,
-    );
+    const asking = marking(question, isSeen, () => harms.add(name));
+    explore(world, asking, limit, undefined, answersUnseen(world));
   };
   const wrong = (code: string, thing: string) => sound.findings.some((one) => one.code === code && one.thing === thing);
   for (const rule of world.rules)
@@ -125,15 +116,16 @@ function harmsAtPlaces(
 ): readonly string[] {
   const cut: { readonly id: number; readonly step: Step | undefined }[] = [];
   const handed: { readonly id: number; readonly step: Step }[] = [];
-  const explored = explore(world, marking(noQuestion, isSeen), limit, (_distance, current) => ({
+  const listen = (_distance: () => number, current: () => number) => ({
     ...deaf,
-    note: (code, step) => {
+    note: (code: string, step: Step | undefined) => {
       if (code === "flow/needs") cut.push({ id: current(), step });
     },
-    handOver: (_code, step, begins, state) => {
+    handOver: (_code: string, step: Step, begins: readonly Condition[], state: State) => {
       if (!begins.every((begin) => holds(world, state, begin))) handed.push({ id: current(), step });
     },
-  }));
+  });
+  const explored = explore(world, marking(noQuestion, isSeen), limit, listen, answersUnseen(world));
   const asked = new Map([...everyStep(procedure.steps)].map(({ name, needs }) => [name, needs]));
   const needs = cut.flatMap(({ id, step }) => {
     const own = asked.get(step?.name ?? "");
@@ -150,34 +142,18 @@ function harmsAtPlaces(
   return [...needs, ...given, ...atEnd];
 }
 
-function constant(value: boolean, { span }: Procedure): Condition {
-  return { kind: "constant", value, span };
-}
-
-function made({ span }: Procedure): Condition {
-  return { kind: "done", step: MADE, span };
-}
-
 /** What is answered for a lamp that is wrong is gone into only before the slip: after it, that is where it is caught. */
-function answeredBefore(steps: readonly Step[], procedure: Procedure, world: World): readonly Step[] {
-  const { span } = procedure;
-  const after = made(procedure);
-  const before: Condition = { kind: "not", of: after, span };
-  const never = (step: Step) => markLike(step, { name: "answer", needs: constant(false, procedure) });
-  return steps.map((each): Step => {
-    const step = withInner(each, (inner) => answeredBefore(inner, procedure, world));
-    if (step.kind !== "check" && step.kind !== "observe") return step;
-    if (step.kind === "check" && !isOfLightsAlone(world, step.condition)) return step;
-    const when = (condition: Condition): Condition =>
-      step.needs ? { kind: "and", of: [step.needs, condition], span } : condition;
-    const blind: Step =
-      step.kind === "check"
-        ? { ...step, needs: when(after), ifNot: [never(step)] }
-        : { ...step, needs: when(after), ifNot: [] };
-    const { needs: _needs, kind: _kind, ...common } = markLike(step, { name: `way of ${step.name}` });
-    const ways = [{ ...step, needs: when(before) }, blind].map((one) => ({ title: "", steps: [one] }));
-    return { ...common, ...(step.applies && { applies: step.applies }), kind: "choose", options: ways };
-  });
+function answersUnseen(world: World): (from: Config, next: Next) => boolean {
+  return ({ monitor }, { by, config }) => {
+    const { last, lanes } = config;
+    if (monitor[0] !== 1 || by !== "act" || !last) return false;
+    if (last.kind !== "observe" && !(last.kind === "check" && isOfLightsAlone(world, last.condition))) return false;
+    const answers = blocksOf(last);
+    return lanes.some((lane) => {
+      const top = lane.at(-1);
+      return top !== undefined && "steps" in top && answers.includes(top.steps);
+    });
+  };
 }
 
 /** A question asked with a first value beside it that tells if the slip has been made; what is seen then ends the run. */
@@ -193,9 +169,12 @@ function marking(question: Question, seen: (moment: Moment) => boolean, broken: 
     start: (state) => [0, ...question.start(state)],
     moment: ([slipped = 0, ...rest], moment) => {
       if (slipped === 1 && seen(moment)) return "broken";
-      const isSlip = moment.by === "act" && moment.step?.name === MADE;
-      return noted(isSlip ? 1 : Number(slipped), question.moment(rest, moment));
+      return noted(Number(slipped), question.moment(rest, moment));
     },
+  };
+  marked.borne = ([slipped = 0, ...rest], state, step) => {
+    const next = borne?.(rest, state, step) ?? rest;
+    return [step.name === MADE ? 1 : slipped, ...next];
   };
   if (ended)
     marked.ended = ([, ...rest], config) => {
@@ -205,7 +184,6 @@ function marking(question: Question, seen: (moment: Moment) => boolean, broken: 
     };
   if (silently) marked.silently = ([slipped, ...rest], ...more) => noted(Number(slipped), silently(rest, ...more));
   if (taken) marked.taken = ([slipped, ...rest], ...more) => noted(Number(slipped), taken(rest, ...more));
-  if (borne) marked.borne = ([slipped = 0, ...rest], ...more) => [slipped, ...borne(rest, ...more)];
   if (released) marked.released = ([slipped = 0, ...rest], variable) => [slipped, ...released(rest, variable)];
   return marked;
 }

@@ -170,8 +170,9 @@ function buildVerb(scope: Scope, step: Step, from: Node): Place {
     case "pause":
     case "sign":
     case "say":
-    case "do":
       return markAct(scope, step, from);
+    case "do":
+      return step.isMark ? bear(scope, step, from, doneOf(scope, step)) : markAct(scope, step, from);
     default:
       return unreachable(step);
   }

@@ -65,7 +65,8 @@ function failureAt(procedure: Procedure, equipment: string, change: number, afte
     );
   const made = slipMade(span);
   const needs: Condition = { kind: "and", of: [made, ...unseen], span };
-  const marks = [markAt(at), { ...markAt(at, FAILURE_OVER), ...(unseen.length > 0 && { needs }) }];
+  const { isMark: _isMark, ...comes } = markAt(at);
+  const marks = [comes, { ...markAt(at, FAILURE_OVER), ...(unseen.length > 0 && { needs }) }];
   const step = after?.name ?? "";
   return {
     slip: { kind: "left out", step, number: after?.number ?? "" },

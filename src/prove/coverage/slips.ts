@@ -106,10 +106,10 @@ function isOfSides(system: System, controls: readonly string[]): boolean {
   return controls.length > 1 && controls.every((id) => system.controls.get(id)?.side !== undefined);
 }
 
-/** A line that does nothing but be done. */
+/** A line that does nothing but be done, and not even that is an act. */
 export function markAt(
   { number, span, verb, by }: Pick<Step, "number" | "span" | "verb" | "by">,
   name = SLIPPED,
 ): Extract<Step, { readonly kind: "do" }> {
-  return { kind: "do", text: "", name, number, span, verb, by, takes: 0, critical: false };
+  return { kind: "do", text: "", isMark: true, name, number, span, verb, by, takes: 0, critical: false };
 }
