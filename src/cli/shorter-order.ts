@@ -165,7 +165,10 @@ function reportOf(program: Program, procedure: Procedure, survey: Survey, outcom
     procedure: procedure.id,
     title: procedure.title,
     file: procedure.span.file.path,
-    lines: lines.map((line, at) => ({ ...lineOf(words, line, survey.panelsOf(at)), free: isFree(line, lines) })),
+    lines: lines.map((line, at) => ({
+      ...lineOf(program, words, line, survey.panelsOf(at)),
+      free: isFree(line, lines),
+    })),
     sections: sectionsOf(lines),
     order,
     ways: panelPaths(program, procedure).map((before) => ({
@@ -214,12 +217,17 @@ function whySectionStays(own: readonly Line[], lines: readonly Line[]): string |
   return isAlone ? "nothing beside it may pass it" : undefined;
 }
 
-function lineOf(words: Words, { step, unit, fixed }: Line, panels: readonly string[]): Omit<OrderLine, "free"> {
-  const text = stepText(words, step).join("; ").replace(/:; /g, ": ");
+function lineOf(
+  program: Program,
+  words: Words,
+  { step, unit, fixed }: Line,
+  panels: readonly string[],
+): Omit<OrderLine, "free"> {
+  const text = stepText(program, words, step).join("; ").replace(/:; /g, ": ");
   return {
     number: step.number,
     name: step.name,
-    text: step.kind === "memory" ? "Memory items" : text,
+    text,
     panels,
     critical: step.critical,
     ...(unit.kind === "section" ? { section: unit.title } : {}),

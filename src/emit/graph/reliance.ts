@@ -55,7 +55,7 @@ export function graphOf(program: Program, procedure: Procedure, { all, unanswere
   const steps = everyStep(procedure.steps);
   const words: Words = { system, numberOf: (name) => steps.find((step) => step.name === name)?.number };
   const known = [
-    ...steps.map((step) => stepNode(words, step)),
+    ...steps.map((step) => stepNode(program, words, step)),
     ...program.rules.map(
       (rule): GraphNode => ({
         id: `rule ${rule.id}`,
@@ -99,19 +99,36 @@ export function graphOf(program: Program, procedure: Procedure, { all, unanswere
   return { nodes, edges: drawn, apart, unanswered };
 }
 
-function stepNode(words: Words, step: Step): GraphNode {
-  return { id: `step ${step.name}`, kind: "step", number: step.number, text: stepText(words, step) };
+function stepNode(program: Program, words: Words, step: Step): GraphNode {
+  return { id: `step ${step.name}`, kind: "step", number: step.number, text: stepText(program, words, step) };
 }
 
-/** A decision or a loop has no text of its own: what it asks stands for it. */
-export function stepText(words: Words, step: Step): readonly string[] {
+/** A decision, a loop or a jump has no text of its own: what it asks, or where it leads, stands for it. */
+export function stepText(program: Program, words: Words, step: Step): readonly string[] {
   const text = textOf(words, step);
   if (text.length > 0) return text;
-  if (step.kind === "if") return [`If ${sentenceOf(words, step.condition)}`];
-  if (step.kind === "repeat" && step.until) return [`Repeat until ${sentenceOf(words, step.until)}`];
-  if (step.kind === "section") return [step.title];
-  if (step.kind === "perform") return [capitalised(step.target.title)];
-  return [step.kind];
+  switch (step.kind) {
+    case "if":
+      return [`If ${sentenceOf(words, step.condition)}`];
+    case "decide":
+      return [
+        `Decide: ${step.ways.map(({ condition }) => (condition ? sentenceOf(words, condition) : "otherwise")).join("; ")}`,
+      ];
+    case "repeat":
+      return [step.until ? `Repeat until ${sentenceOf(words, step.until)}` : `Repeat ${step.times ?? 1} times`];
+    case "section":
+      return [step.title];
+    case "perform":
+      return [capitalised(step.target.title)];
+    case "go-to":
+      return [`Go to: ${program.procedures.get(step.procedure)?.title ?? step.procedure}`];
+    case "together":
+      return ["At the same time"];
+    case "memory":
+      return ["Memory items"];
+    default:
+      return [capitalised(step.kind)];
+  }
 }
 
 function targetOf({ on }: Reliance): string {

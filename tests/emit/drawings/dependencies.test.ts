@@ -1,4 +1,4 @@
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, test } from "vitest";
 import type { Point } from "../../../src/emit/drawing/marks.js";
 import { measureOf } from "../../../src/emit/drawing/measure.js";
 import { gridOf } from "../../../src/emit/flowchart/grid.js";
@@ -6,10 +6,12 @@ import { dependencyPages, dependencySvg, placedParts } from "../../../src/emit/g
 import type { PlacedBox } from "../../../src/emit/graph/layout.js";
 import { dependencyMermaid } from "../../../src/emit/graph/mermaid.js";
 import { packed, partsOf } from "../../../src/emit/graph/pack.js";
-import { graphOf, type Reliance, type Reliances } from "../../../src/emit/graph/reliance.js";
+import { graphOf, type Reliance, type Reliances, stepText } from "../../../src/emit/graph/reliance.js";
 import type { Rule } from "../../../src/program/rule.js";
+import { walkSteps } from "../../../src/program/walk.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
 import { HERE, is, procedure, programOf, set, step } from "../../support/anser-program.js";
+import { weir } from "../../support/weir.js";
 import { checkWellFormed } from "./xml.js";
 
 const measure = measureOf(loadFaces());
@@ -138,3 +140,34 @@ function crosses(a: Point, b: Point, box: PlacedBox): boolean {
     Math.max(a.y, b.y) > box.y + 0.01
   );
 }
+
+test("a step that only holds others, or leads elsewhere, has words and no name of a verb", () => {
+  const { program, procedure } = weir([
+    "crew: { one: First hand, two: Second hand }",
+    "steps:",
+    "  - decide:",
+    "      - when: gate is open",
+    "        then: [ set: { horn: on } ]",
+    "      - otherwise: [ set: { horn: off } ]",
+    "  - together:",
+    "      one: [ set: { gate: open } ]",
+    "      two: [ set: { supply: on } ]",
+    "  - repeat: [ set: { horn: on } ]",
+    "    times: 3",
+    "  - if: horn is on",
+    "    then: [ go-to: start ]",
+  ]);
+  const system = program.systems.get(procedure.system)!;
+  const words = [...walkSteps(procedure.steps)].map((step) =>
+    stepText(program, { system, numberOf: () => undefined }, step),
+  );
+  expect(words).toEqual(
+    expect.arrayContaining([
+      ["Decide: GATE is OPEN; otherwise"],
+      ["At the same time"],
+      ["Repeat 3 times"],
+      ["If HORN is ON"],
+      ["Go to: Start"],
+    ]),
+  );
+});
