@@ -132,12 +132,17 @@ function verdictLines(report: OrderReport): readonly string[] {
   const first = isChanged(report)
     ? "A shorter order keeps every rule, promise, check and observation."
     : finished
-      ? "The present order is already the shortest."
+      ? shortestText(report)
       : "No shorter order was found in the time.";
   const critical = lines.some((line) => line.critical && line.free)
     ? ["Critical lines come as early as they can, before any saving of way."]
     : [];
   return [first, optimalText(report), ...critical];
+}
+
+function shortestText({ ways }: OrderReport): string {
+  if (ways.some(({ before }) => before.millimetres !== undefined)) return "The present order is already the shortest.";
+  return "No order has fewer moves between panels. How long they are is not known, since places are missing.";
 }
 
 /** Never says more than is known. */

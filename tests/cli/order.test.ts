@@ -83,6 +83,14 @@ describe("order", () => {
     expect(ran.out).not.toContain("then  ");
   });
 
+  test("claims nothing about lengths where no place is known", () => {
+    const files = yard(ZIGZAG.slice(0, 2));
+    const unplaced = YARD.slice(0, YARD.indexOf("layout:")).replace(/, panel: \w+/g, "");
+    const ran = proofcard(folderWith({ ...files, "yard.yaml": unplaced }), ["order", "work"]);
+    expect(ran.out).toContain("How long they are is not known, since places are missing.");
+    expect(ran.out).not.toContain("already the shortest");
+  });
+
   // O4 of the standards list: the most critical items come as early as they can, and that outweighs the flow (NASA CR-177549, 10).
   test("puts critical lines before any saving of way", () => {
     const steps = [...ZIGZAG.slice(0, 3), "{ set: { d: on }, critical: true }"];
