@@ -138,17 +138,36 @@ function measuredArea(title: string, panels: readonly PlacedPanel[]): Area {
   return { title, panels: boxes, spots, schematic: false };
 }
 
-/** Things at their places; those without one in a row along the lower edge, so that none is lost. */
+/** Things at their places; those without one in a row along the lower edge, and one placed where another is beside it, so that none is lost. */
 function spotsOn(panel: PlacedPanel, box: PanelBox): readonly Spot[] {
   const lost = panel.items.filter((item) => item.at === undefined);
+  const taken = new Map<string, readonly [number, number]>();
   return panel.items.map((item) => {
     const { at, ...rest } = item;
     const row = lost.indexOf(item);
-    const x = at ? at[0] : ((row + 0.5) * box.width) / lost.length;
-    const y = at ? at[1] : box.height - 6;
+    const wanted = at ?? [((row + 0.5) * box.width) / lost.length, box.height - 6];
+    const [x, y] = besideOthers(wanted, taken, box);
+    taken.set(`${x} ${y}`, [x, y]);
     return { ...rest, x: box.x + x, y: box.y + y };
   });
 }
+
+/** The place itself where nothing is there yet; else the nearest to the right of it, or to the left, that is free and on the panel. */
+function besideOthers(
+  [x, y]: readonly [number, number],
+  taken: ReadonlyMap<string, readonly [number, number]>,
+  { width }: PanelBox,
+): readonly [number, number] {
+  if (!taken.has(`${x} ${y}`)) return [x, y];
+  const isFree = (at: number) =>
+    [...taken.values()].every((other) => other[1] !== y || Math.abs(other[0] - at) >= BESIDE);
+  const steps = Array.from({ length: taken.size }, (_, index) => (index + 1) * BESIDE);
+  const all = steps.flatMap((step) => [x + step, x - step]).filter(isFree);
+  return [all.find((at) => at >= 0 && at <= width) ?? all[0] ?? x + BESIDE, y];
+}
+
+/** In millimetres: so far apart two handles can be told from each other. */
+const BESIDE = 20;
 
 const CELL = { width: 32, height: 26, head: 12, gap: 8 } as const;
 

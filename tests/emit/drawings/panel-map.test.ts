@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { measureOf } from "../../../src/emit/drawing/measure.js";
 import { panelMapPages, panelMapSvg, panelPaths } from "../../../src/emit/map/map.js";
+import { areasOf } from "../../../src/emit/map/site.js";
 import type { Program } from "../../../src/program/program.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
 import { loadProgram } from "../../support/load.js";
@@ -107,6 +108,17 @@ describe("the panel map", () => {
     expect(sign("Step 2, made sure of: VALVE CLOSED")).toMatch(/<rect (?!.*rx)[^>]*fill="#ffffff"/);
     expect(sign("Step 3, looked at: WELL")).toMatch(/<rect [^>]*rx=/);
     expect(sign("Step 4, lights observed: LOW")).toMatch(/<path [^>]*Z"/);
+  });
+
+  it("stands what is placed where another is beside it, on the panel, so that neither hides the other", () => {
+    const layout = LAYOUT.replace("valve: [50, 60]", "valve: [20, 20]").replace("low: [100, 20]", "low: [20, 20]");
+    const program = programWith("- set: { pump: on }\n- set: { valve: open }\n- observe: [low]\n  lit: [low]", layout);
+    const system = program.systems.get("bilge")!;
+    const spots = areasOf(system).flatMap((area) => area.spots.filter(({ panel }) => panel === "desk"));
+    for (const one of spots)
+      for (const other of spots)
+        if (one !== other) expect(Math.hypot(one.x - other.x, one.y - other.y)).toBeGreaterThanOrEqual(20);
+    for (const { x } of spots) expect(x >= 0 && x <= 200).toBe(true);
   });
 
   it("draws what overlaps, lies off its panel or stands on one spot", () => {
