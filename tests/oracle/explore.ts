@@ -24,13 +24,19 @@ export interface Explored {
 
 export class TooLarge extends Error {}
 
+/** What is otherwise than in the runs as they are: ways that nobody goes, and what comes about besides. */
+export interface Twist {
+  readonly leavesOut?: (from: Config, next: Next) => boolean;
+  readonly beside?: (config: Config, walker: Walker) => readonly Next[];
+}
+
 /** Walks all runs breadth first; ticks and what is silent add nothing to the length. */
 export function explore(
   world: World,
   question: Question,
   limit: number,
   listen?: (distance: () => number, current: () => number) => Listener,
-  leavesOut: (from: Config, next: Next) => boolean = () => false,
+  { leavesOut, beside }: Twist = {},
 ): Explored {
   let distance = 0;
   let current = -1;
@@ -88,8 +94,9 @@ export function explore(
       if (visited.has(id) || moments[id] !== distance) continue;
       visited.add(id);
       current = id;
-      for (const next of walker.next(configs[id]!)) {
-        if (leavesOut(configs[id]!, next)) continue;
+      const more = beside?.(configs[id]!, walker) ?? [];
+      for (const next of [...walker.next(configs[id]!), ...more]) {
+        if (leavesOut?.(configs[id]!, next)) continue;
         const at = distance + next.length;
         if (next.isBroken)
           breaks.push({

@@ -64,7 +64,7 @@ export type Monitor = readonly (number | string)[];
 export interface Moment {
   readonly before: State;
   readonly now: State;
-  readonly by: "act" | "tick" | "change" | "gauge";
+  readonly by: "act" | "tick" | "change" | "gauge" | "failure";
   readonly step: Step | undefined;
   /** For a tick or the first act of a step: stated time in milliseconds, by lane. */
   readonly elapsed: readonly number[];
@@ -183,6 +183,26 @@ export class Walker {
     });
     if (config.lanes.some((lane) => waitLeft(lane) > 0)) all.push(...this.#tick(config));
     return all;
+  }
+
+  /** A piece of equipment fails by itself, in the pause; with the watches that tell of it. */
+  fail(
+    config: Config,
+    variable: number,
+    to: number,
+  ): { readonly nexts: readonly Next[]; readonly told: readonly Step[] } {
+    const values = [...config.state.values];
+    values[variable] = to;
+    const { state } = nextMoment(this.world, config.state, { values });
+    const told = config.watches.filter(
+      (watch) =>
+        watch.kind === "watch" &&
+        watch.ifNot.length > 0 &&
+        holds(this.world, config.state, watch.condition) &&
+        !holds(this.world, state, watch.condition),
+    );
+    const how = { by: "failure", step: config.last, lane: 0, fresh: false } as const;
+    return { nexts: this.#moment(config, config.lanes, { values }, how), told };
   }
 
   /** The wait, or the move of a held control, that the lane stands at and that does not end by itself. */

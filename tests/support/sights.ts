@@ -22,9 +22,15 @@ export interface Usual {
 }
 
 /** By walking through every run of the procedure as it stands. */
-export function usualIn(program: Program, procedure: Procedure, tail: Tail, limit: number): Usual {
+export function usualIn(
+  program: Program,
+  procedure: Procedure,
+  tail: Tail,
+  limit: number,
+  { mayFail }: { readonly mayFail: boolean } = { mayFail: false },
+): Usual {
   const world = buildWorld(program, procedure, tail);
-  const still = stillIn(world);
+  const still = stillIn(world, mayFail);
   const checks = new Set<string>();
   const question: Question = {
     start: () => [],
@@ -64,7 +70,7 @@ function standing({ values }: State, still: readonly number[]): string {
 }
 
 /** Controls, things outside and equipment that neither a line nor a change moves. A guard and what is under it go together. */
-function stillIn(world: World): readonly number[] {
+function stillIn(world: World, mayFail: boolean): readonly number[] {
   const moved = new Set<number>([...world.immediate.keys(), ...world.delayed.map(({ variable }) => variable)]);
   const move = (thing: string) => {
     const variable = world.index.get(thing)!;
@@ -74,6 +80,9 @@ function stillIn(world: World): readonly number[] {
     const over = world.guards.get(variable)?.over;
     if (over !== undefined) moved.add(over);
   };
+  if (mayFail)
+    for (const { id, changes } of world.system.equipment.values())
+      if (changes.some(({ anytime }) => anytime)) moved.add(world.index.get(`equipment:${id}`)!);
   for (const step of everyStep(world.procedure.steps)) {
     if (step.kind === "ask") move(`outside:${step.outside}`);
     if ("moves" in step && step.kind !== "repeat")

@@ -3,12 +3,12 @@ import type { Slip } from "../../src/program/coverage.js";
 import type { Procedure, Step } from "../../src/program/procedure.js";
 import type { Program } from "../../src/program/program.js";
 import type { Tail } from "../../src/program/system.js";
-import { type Explored, explore } from "../oracle/explore.js";
+import { type Explored, explore, type Twist } from "../oracle/explore.js";
 import { type OracleReport, PATH_ENDS } from "../oracle/interpreter.js";
 import { lateWaits } from "../oracle/liveness.js";
 import { dutyQuestion, noQuestion, prohibitQuestion, ruleQuestion } from "../oracle/questions.js";
 import { blocksOf, everyStep } from "../oracle/text.js";
-import { type Config, deaf, type Moment, type Next, type Question } from "../oracle/walk.js";
+import { type Config, deaf, type Moment, type Next, type Question, type Walker } from "../oracle/walk.js";
 import { buildWorld, holds, isFitted, type State, type World } from "../oracle/world.js";
 import { MADE, mutated } from "./mutants.js";
 import { isOfLightsAlone, isTelling, stuckIn, tells, type Usual } from "./sights.js";
@@ -20,6 +20,8 @@ export interface Outcome {
   /** What it breaks unseen. */
   readonly harms: readonly string[];
 }
+
+type Beside = NonNullable<Twist["beside"]>;
 
 interface Asked {
   readonly program: Program;
@@ -34,10 +36,32 @@ interface Asked {
 /** What comes of a slip, by walking through every run of the mutated procedure. */
 export function outcomeOf(asked: Asked, slip: Slip): Outcome {
   const { procedure } = asked;
-  const slipped: Procedure = { ...procedure, steps: mutated(procedure.steps, slip) };
-  const harms = harmsOf(asked, slipped);
+  return outcomeIn(asked, { ...procedure, steps: mutated(procedure.steps, slip) });
+}
+
+/** What fails by itself in some configurations, before the mark is set: what comes of it, and the watches that tell of it. */
+export type Failing = (
+  config: Config,
+  walker: Walker,
+) => { readonly nexts: readonly Next[]; readonly told: readonly Step[] };
+
+/** The same of a failure, which makes no line different. */
+export function outcomeOfFailure(asked: Asked, failing: Failing): Outcome {
+  return outcomeIn(asked, asked.procedure, failing);
+}
+
+function outcomeIn(asked: Asked, slipped: Procedure, failing?: Failing): Outcome {
+  const { procedure } = asked;
+  const told = new Set<string>();
+  const beside = (config: Config, walker: Walker): readonly Next[] => {
+    if (!failing || config.monitor[0] === 1) return [];
+    const found = failing(config, walker);
+    for (const { name } of found.told) told.add(name);
+    return found.told.length > 0 ? found.nexts.filter(({ isBroken }) => isBroken) : found.nexts;
+  };
+  const harms = harmsOf(asked, slipped, beside);
   if (harms.length > 0) return { verdict: "silent", caughtAt: undefined, harms };
-  const seenAt = seenIn(asked, slipped);
+  const seenAt = new Set([...seenIn(asked, slipped, beside), ...told]);
   const [caughtAt] = [...everyStep(procedure.steps)].map(({ name }) => name).filter((name) => seenAt.has(name));
   return { verdict: caughtAt === undefined ? "harmless" : "caught", caughtAt, harms };
 }
@@ -51,7 +75,7 @@ function worldOf({ program, tail }: Asked, procedure: Procedure): World {
 }
 
 /** The steps that see the slip on some path. */
-function seenIn(asked: Asked, slipped: Procedure): ReadonlySet<string> {
+function seenIn(asked: Asked, slipped: Procedure, beside: Beside): ReadonlySet<string> {
   const { usual, limit } = asked;
   const world = worldOf(asked, slipped);
   const seenAt = new Set<string>();
@@ -60,15 +84,16 @@ function seenIn(asked: Asked, slipped: Procedure): ReadonlySet<string> {
     return false;
   };
   const cutShort = new Set<number>();
-  const explored = explore(world, marking(noQuestion, look), limit, (_distance, current) => ({
+  const listen = (_distance: () => number, current: () => number) => ({
     ...deaf,
-    note: (code) => {
+    note: (code: string) => {
       if (PATH_ENDS.includes(code)) cutShort.add(current());
     },
-    handOver: (_code, _step, begins, state) => {
+    handOver: (_code: string, _step: Step, begins: readonly Condition[], state: State) => {
       if (!begins.every((begin) => holds(world, state, begin))) cutShort.add(current());
     },
-  }));
+  });
+  const explored = explore(world, marking(noQuestion, look), limit, listen, { beside });
   for (const { id, step } of stuckIn(explored, cutShort)) if (isMade(explored, id)) seenAt.add(step.name);
   for (const { id, step } of lateWaits(explored, cutShort)) {
     const { state } = explored.configs[id]!;
@@ -82,14 +107,15 @@ function isMade({ configs }: Explored, id: number): boolean {
 }
 
 /** What holds without the slip and is broken with it, before anything tells of it. */
-function harmsOf(asked: Asked, slipped: Procedure): readonly string[] {
+function harmsOf(asked: Asked, slipped: Procedure, beside: Beside): readonly string[] {
   const { sound, usual, limit } = asked;
   const world = worldOf(asked, slipped);
   const isSeen = (moment: Moment) => tells(world, usual, moment);
-  const harms = new Set<string>(harmsAtPlaces(asked, world, isSeen));
+  const twist: Twist = { leavesOut: answersUnseen(world), beside };
+  const harms = new Set<string>(harmsAtPlaces(asked, world, isSeen, twist));
   const ask = (name: string, question: Question) => {
     const asking = marking(question, isSeen, () => harms.add(name));
-    explore(world, asking, limit, undefined, answersUnseen(world));
+    explore(world, asking, limit, undefined, twist);
   };
   const wrong = (code: string, thing: string) => sound.findings.some((one) => one.code === code && one.thing === thing);
   for (const rule of world.rules)
@@ -113,6 +139,7 @@ function harmsAtPlaces(
   { program, procedure, limit }: Asked,
   world: World,
   isSeen: (moment: Moment) => boolean,
+  twist: Twist,
 ): readonly string[] {
   const cut: { readonly id: number; readonly step: Step | undefined }[] = [];
   const handed: { readonly id: number; readonly step: Step }[] = [];
@@ -125,7 +152,7 @@ function harmsAtPlaces(
       if (!begins.every((begin) => holds(world, state, begin))) handed.push({ id: current(), step });
     },
   });
-  const explored = explore(world, marking(noQuestion, isSeen), limit, listen, answersUnseen(world));
+  const explored = explore(world, marking(noQuestion, isSeen), limit, listen, twist);
   const asked = new Map([...everyStep(procedure.steps)].map(({ name, needs }) => [name, needs]));
   const needs = cut.flatMap(({ id, step }) => {
     const own = asked.get(step?.name ?? "");
@@ -169,7 +196,7 @@ function marking(question: Question, seen: (moment: Moment) => boolean, broken: 
     start: (state) => [0, ...question.start(state)],
     moment: ([slipped = 0, ...rest], moment) => {
       if (slipped === 1 && seen(moment)) return "broken";
-      return noted(Number(slipped), question.moment(rest, moment));
+      return noted(moment.by === "failure" ? 1 : Number(slipped), question.moment(rest, moment));
     },
   };
   marked.borne = ([slipped = 0, ...rest], state, step) => {

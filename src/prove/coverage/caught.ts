@@ -5,8 +5,8 @@ import type { Context } from "../context.js";
 import { cutSearch, valuesIn } from "./cutting.js";
 import { looksOf } from "./looks.js";
 import { neverInTime, sliceOf, stuckStates } from "./reveal.js";
-import { SLIP, watchesOf } from "./slipped.js";
-import { FAILURE_OVER, SLIPPED } from "./slips.js";
+import { isHeldBefore, SLIP, watchesOf } from "./slipped.js";
+import { SLIPPED } from "./slips.js";
 import { type Usual, usualAt } from "./usual.js";
 
 /**
@@ -43,16 +43,15 @@ export function caughtAt(plain: Context, usual: Usual): ReadonlyMap<number, stri
   return found;
 }
 
-/** Where a failure comes while a watch is kept, that what is watched is no longer so. */
+/** Where a failure comes while a watch is kept, that what was so until then is no longer so. */
 function watched({ model, procedure }: Context) {
   const watches = watchesOf(procedure.steps).filter(({ ifNot }) => ifNot.length > 0);
-  const isFailure = new Set(model.graph.edges.flatMap(({ step }) => (step?.name === FAILURE_OVER ? [step.span] : [])));
   return model.graph.edges.flatMap((edge) => {
-    if (edge.step?.name !== SLIPPED || !isFailure.has(edge.step.span)) return [];
-    return watches.map(({ name, condition }) => ({
-      edge,
-      step: name,
-      ceased: and(equals(model.world.done(name), 1), not(model.world.lower(condition))),
-    }));
+    const { kind, step } = edge;
+    if (kind !== "act" || step?.name !== SLIPPED || step.needs?.kind !== "and") return [];
+    const held = step.needs.of;
+    return watches
+      .filter((watch) => held.some((part) => isHeldBefore(part, watch)))
+      .map(({ name, condition }) => ({ edge, step: name, ceased: not(model.world.lower(condition)) }));
   });
 }

@@ -6,79 +6,125 @@ import type { Condition } from "../../program/condition.js";
 import type { FailureRow, SlipRow } from "../../program/coverage.js";
 import type { Procedure, Step } from "../../program/procedure.js";
 import type { System } from "../../program/system.js";
+import { walkSteps } from "../../program/walk.js";
 import { contextOf } from "../context.js";
-import { ownSteps } from "../own.js";
 import { cutSearch, valuesIn } from "./cutting.js";
-import { type Asked, slipsOnTail } from "./slip-verdicts.js";
-import { SLIP, slipMade, watchesOf, withAnySlip } from "./slipped.js";
-import { FAILURE_OVER, type MadeSlip, markAt, SLIPPED } from "./slips.js";
+import { mergeFailures } from "./merge.js";
+import { type Asked, isWoven, slipsOnTail } from "./slip-verdicts.js";
+import { certain, heldBefore, SLIP, slipMade, watchesOf, withAnySlip, withSlip } from "./slipped.js";
+import { FAILURE_OVER, type Failing, type MadeSlip, markAt, SLIPPED } from "./slips.js";
 
 const BATCH = 48;
 
-/** Each `anytime` change after each own line after which it can happen, and what the card makes of it: one failure a run. */
+/**
+ * Each `anytime` change in the pause of each line, and what the card makes of it: one failure a run. A line with others inside
+ * has a pause ahead of those, too; of both the worse is told.
+ */
 export function failuresOnTail(asked: Asked): readonly FailureRow[] {
   const { procedure, program } = asked;
-  const all = failuresOf(procedure, program.systems.get(procedure.system)!);
+  const system = program.systems.get(procedure.system)!;
+  const all = failuresOf(procedure, system);
+  const size = isWoven(procedure) ? 1 : BATCH;
   const rows: FailureRow[] = [];
-  for (let at = 0; at < all.length; at += BATCH) {
-    const batch = all.slice(at, at + BATCH);
+  for (let at = 0; at < all.length; at += size) {
+    const batch = all.slice(at, at + size);
     try {
       const can = possible(asked, batch);
-      rows.push(
-        ...slipsOnTail(asked, can).map((row, index) => rowOf(can[index]!, row, program.systems.get(procedure.system)!)),
-      );
+      rows.push(...slipsOnTail(asked, can).map((row, index) => rowOf(can[index]!, row, system)));
     } catch (error) {
       if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
-      const system = program.systems.get(procedure.system)!;
       rows.push(...batch.map((made) => rowOf(made, { slip: made.slip, verdict: "unproved" }, system)));
     }
   }
-  return rows;
+  return mergeFailures([rows]);
 }
 
 function failuresOf(procedure: Procedure, system: System): readonly MadeSlip[] {
-  const places: readonly (Step | undefined)[] = [
-    undefined,
-    ...ownSteps(procedure.steps).filter(
-      ({ kind }) => !["section", "memory", "finish", "set-aside", "go-to"].includes(kind),
-    ),
+  const places: readonly Pick<Failing, "after" | "isInside">[] = [
+    { after: undefined, isInside: false },
+    ...[...walkSteps(procedure.steps)].flatMap((after) => [
+      ...(LOOK_OR_ACT_FIRST.has(after.kind) ? [{ after, isInside: true }] : []),
+      ...(LEAVES.has(after.kind) ? [] : [{ after, isInside: false }]),
+    ]),
   ];
   return [...system.equipment.values()].flatMap(({ id, changes }) =>
     changes.flatMap((change, index) =>
-      change.anytime ? places.map((after) => failureAt(procedure, id, index, after)) : [],
+      change.anytime ? places.map((place) => failureAt(procedure, id, index, place)) : [],
     ),
   );
 }
 
-/** Two marks: one with which it comes, and one that is past only where no watch tells of it. */
-function failureAt(procedure: Procedure, equipment: string, change: number, after: Step | undefined): MadeSlip {
+/** Lines that look or act ahead of what is inside them. */
+const LOOK_OR_ACT_FIRST: ReadonlySet<Step["kind"]> = new Set([
+  "check",
+  "observe",
+  "wait-for",
+  "if",
+  "decide",
+  "hold",
+  "repeat",
+]);
+
+/** Nothing comes after these, or they are but headings of others. */
+const LEAVES: ReadonlySet<Step["kind"]> = new Set(["section", "memory", "finish", "set-aside", "go-to"]);
+
+function failureAt(
+  procedure: Procedure,
+  equipment: string,
+  change: number,
+  { after, isInside }: Pick<Failing, "after" | "isInside">,
+): MadeSlip {
   const { span } = procedure;
   const at = after ?? { number: "", span, verb: span, by: [] };
-  const unseen = watchesOf(procedure.steps)
-    .filter(({ ifNot }) => ifNot.length > 0)
-    .map(
-      ({ name, condition }): Condition => ({
-        kind: "or",
-        of: [{ kind: "not", of: { kind: "done", step: name, span }, span }, condition],
-        span,
-      }),
-    );
-  const made = slipMade(span);
-  const needs: Condition = { kind: "and", of: [made, ...unseen], span };
-  const { isMark: _isMark, ...comes } = markAt(at);
-  const marks = [comes, { ...markAt(at, FAILURE_OVER), ...(unseen.length > 0 && { needs }) }];
   const step = after?.name ?? "";
   return {
     slip: { kind: "left out", step, number: after?.number ?? "" },
-    id: `failure ${equipment} ${change} ${step}`,
+    id: `failure ${equipment} ${change} ${isInside ? "inside" : "after"} ${step}`,
     replaces: new Map(),
-    fails: { equipment, change, after, marks },
+    fails: { equipment, change, after, isInside, marks: marksOf(procedure, at) },
   };
 }
 
+/**
+ * Two marks: with the first it comes, which is an act; the second is past only where no watch tells of it. A watch tells of what
+ * was so until then: each case of which watches are kept and hold has marks of its own.
+ */
+function marksOf(procedure: Procedure, at: Pick<Step, "number" | "span" | "verb" | "by">): readonly Step[] {
+  const { span } = procedure;
+  const all = (of: readonly Condition[]): Condition => ({ kind: "and", of, span });
+  const not = (of: Condition): Condition => ({ kind: "not", of, span });
+  const { isMark: _isMark, ...comes } = markAt(at);
+  const over = markAt(at, FAILURE_OVER);
+  let cases: { readonly before: readonly Condition[]; readonly after: readonly Condition[] }[] = [
+    { before: [not(slipMade(span))], after: [slipMade(span)] },
+  ];
+  for (const watch of watchesOf(procedure.steps)) {
+    if (watch.ifNot.length === 0) continue;
+    const holds = heldBefore(watch);
+    cases = cases.flatMap(({ before, after }) => [
+      { before: [...before, not(holds)], after },
+      { before: [...before, holds], after: [...after, watch.condition] },
+    ]);
+  }
+  if (cases.length === 1) return [comes, over];
+  const options = cases.map(({ before, after }) => ({
+    title: "",
+    steps: [
+      { ...comes, needs: all(before) },
+      { ...over, needs: all(after) },
+    ],
+  }));
+  return [{ ...markAt(at, "watches when it fails"), kind: "choose", options }];
+}
+
 /** Those that can come about: the equipment can be in the state that it fails from. */
-function possible({ program, procedure, tail, limits }: Asked, failures: readonly MadeSlip[]): readonly MadeSlip[] {
-  const any = withAnySlip(program, procedure, failures);
+function possible(asked: Asked, failures: readonly MadeSlip[]): readonly MadeSlip[] {
+  const { program, procedure, tail, limits } = asked;
+  const [only] = failures;
+  const any =
+    failures.length === 1 && only
+      ? certain(withSlip(program, procedure, only))
+      : withAnySlip(program, procedure, failures);
   const model = buildModel(any.program, any.system, any.procedure, tail);
   const context = contextOf(any.program, any.procedure, model, limits);
   const { world } = model;

@@ -69,7 +69,7 @@ interface AskedOfSlips extends Asked {
  * What is put beside a line is woven with other lines: a watch is answered, or a second lane works, at every place, and that lane
  * may stand where a way begins that nobody goes.
  */
-function isWoven({ steps }: Procedure): boolean {
+export function isWoven({ steps }: Procedure): boolean {
   return [...walkSteps(steps)].some(({ kind }) => kind === "watch" || kind === "together");
 }
 

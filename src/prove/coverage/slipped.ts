@@ -3,7 +3,7 @@ import type { Condition } from "../../program/condition.js";
 import type { ExpectedLight, Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import { withInner } from "../../program/rebuild.js";
-import type { Change, System } from "../../program/system.js";
+import type { Change, Equipment, System } from "../../program/system.js";
 import { walkSteps } from "../../program/walk.js";
 import type { Span } from "../../source/file.js";
 import { isJudged, untimed } from "./looks.js";
@@ -24,17 +24,23 @@ export function withAnySlip(program: Program, procedure: Procedure, slips: reado
   const system = program.systems.get(procedure.system)!;
   const which = slips.map(({ id }) => id);
   const failing = withFailures(choosing(system, which), slips, true);
-  const steps = [...failuresAfter(undefined, procedure.span, slips), ...chosen(procedure.steps, slips)];
+  const steps = [...failuresAt(undefined, false, procedure.span, slips), ...chosen(procedure.steps, slips)];
   return over(program, failing, { ...procedure, steps });
 }
 
 /** The program in which this slip is made. */
 export function withSlip(program: Program, procedure: Procedure, made: MadeSlip): Slipped {
   const { replaces, fails } = made;
-  const marksAt = (step: Step | undefined) => (fails && fails.after === step ? fails.marks : []);
+  const marksAt = (step: Step | undefined, isInside: boolean) =>
+    fails && fails.after === step && fails.isInside === isInside ? fails.marks : [];
+  const within = (step: Step) =>
+    withInner(step, (inner) => (inner.length > 0 ? [...marksAt(step, true), ...replace(inner)] : inner));
   const replace = (steps: readonly Step[]): readonly Step[] =>
-    steps.flatMap((step) => [...(replaces.get(step) ?? [withInner(step, replace)]), ...marksAt(step)]);
-  const steps = [...marksAt(undefined), ...replace(procedure.steps)];
+    steps.flatMap((step) => [
+      ...(replaces.get(step) ?? [within(step), ...keptFrom(step, [made])]),
+      ...marksAt(step, false),
+    ]);
+  const steps = [...marksAt(undefined, false), ...replace(procedure.steps)];
   const system = withFailures(program.systems.get(procedure.system)!, [made], false);
   return over(program, system, { ...procedure, steps });
 }
@@ -57,10 +63,12 @@ function choosing(system: System, slips: readonly string[]): System {
 /** Marks are asked for in `begins`, where they demand nothing, so that they are kept. */
 function over(program: Program, system: System, procedure: Procedure): Slipped {
   const { span } = procedure;
-  const watches = watchesOf(procedure.steps).map((step): Condition => ({ kind: "done", step: step.name, span }));
-  const asked = [slipMade(span), ...watches, failureOver(span)];
+  const fails = system.equipment.has(FAILURE);
+  const watches = fails ? watchesOf(procedure.steps).map((step) => isKept(step)) : [];
+  const asked = [slipMade(span), ...watches, ...(fails ? [failureOver(span)] : [])];
   const marks: Condition = { kind: "or", of: [{ kind: "constant", value: true, span }, ...asked], span };
-  return inPlace(program, system, { ...procedure, begins: [...procedure.begins, marks] });
+  const begins = [...procedure.begins, marks, ...(fails ? [isToCome(span)] : [])];
+  return inPlace(program, system, { ...procedure, begins });
 }
 
 function inPlace(program: Program, system: System, procedure: Procedure): Slipped {
@@ -69,7 +77,15 @@ function inPlace(program: Program, system: System, procedure: Procedure): Slippe
   return { system, procedure, program: { ...program, systems, procedures } };
 }
 
-/** The failures come when their mark is set, and not again once it is over. */
+/** What tells that the failure is to come, or has come: it comes once, with its mark. */
+const FAILURE = "the failure";
+const [TO_COME, COME] = ["to come", "come"];
+
+function isToCome(span: Span): Condition {
+  return { kind: "is", of: "equipment", thing: FAILURE, values: [TO_COME!], negated: false, span };
+}
+
+/** The failures come when their mark is set, and not again. */
 function withFailures(system: System, slips: readonly MadeSlip[], any: boolean): System {
   const { span } = system;
   if (!slips.some(({ fails }) => fails)) return system;
@@ -81,16 +97,50 @@ function withFailures(system: System, slips: readonly MadeSlip[], any: boolean):
       const which: readonly Condition[] = any
         ? [{ kind: "is", of: "outside", thing: SLIP, values, negated: false, span }]
         : [];
-      const over: Condition = { kind: "not", of: failureOver(span), span };
-      return { ...change, anytime: false, when: { kind: "and", of: [...which, slipMade(span), over], span } };
+      return { ...change, anytime: false, when: { kind: "and", of: [...which, slipMade(span), isToCome(span)], span } };
     });
-    return [piece.id, { ...piece, changes }] as const;
+    return { ...piece, changes };
   });
-  return { ...system, equipment: new Map(equipment) };
+  const comes: Change = { from: [TO_COME!], to: COME!, when: slipMade(span), anytime: false, span };
+  const states = [TO_COME!, COME!];
+  const failure: Equipment = {
+    kind: "equipment",
+    id: FAILURE,
+    label: FAILURE,
+    family: FAILURE,
+    states,
+    changes: [comes],
+    span,
+  };
+  return { ...system, equipment: new Map([...equipment, failure].map((piece) => [piece.id, piece])) };
 }
 
 export function failureOver(span: Span): Condition {
   return { kind: "done", step: FAILURE_OVER, span };
+}
+
+/** The watch is kept from here on: a mark after the line that begins it, where failures are asked about. */
+export function isKept({ name, span }: Step): Condition {
+  return { kind: "done", step: keptName(name), span };
+}
+
+/** The watch is kept, and what it watches is so. */
+export function heldBefore(watch: Extract<Step, { readonly kind: "watch" }>): Condition {
+  return { kind: "and", of: [isKept(watch), watch.condition], span: watch.span };
+}
+
+/** The same, recognised. */
+export function isHeldBefore(condition: Condition, { name }: Step): boolean {
+  const [first] = condition.kind === "and" ? condition.of : [];
+  return first?.kind === "done" && first.step === keptName(name);
+}
+
+function keptName(watch: string): string {
+  return `kept ${watch}`;
+}
+
+function keptFrom(step: Step, slips: readonly MadeSlip[]): readonly Step[] {
+  return step.kind === "watch" && slips.some(({ fails }) => fails) ? [markAt(step, keptName(step.name))] : [];
 }
 
 /** Standing watches of the procedure, by the steps that begin them. */
@@ -108,13 +158,16 @@ function chosen(
   known: Map<Step, Step> = new Map(),
 ): readonly Step[] {
   const normalOf = (step: Step): Step => {
-    const normal = known.get(step) ?? withInner(step, (inner) => chosen(inner, slips, known));
+    const inside = failuresAt(step, true, step.span, slips);
+    const normal =
+      known.get(step) ??
+      withInner(step, (inner) => (inner.length > 0 ? [...inside, ...chosen(inner, slips, known)] : inner));
     known.set(step, normal);
     return normal;
   };
   return steps.flatMap((step): readonly Step[] => {
     const here = slips.filter(({ replaces }) => replaces.has(step));
-    const failures = failuresAfter(step, step.span, slips);
+    const failures = [...keptFrom(step, slips), ...failuresAt(step, false, step.span, slips)];
     if (here.length === 0) return [normalOf(step), ...failures];
     const ways = here.map(({ id, replaces }) => ({
       id,
@@ -124,8 +177,15 @@ function chosen(
   });
 }
 
-function failuresAfter(step: Step | undefined, span: Span, slips: readonly MadeSlip[]): readonly Step[] {
-  const here = slips.flatMap(({ id, fails }) => (fails && fails.after === step ? [{ id, steps: fails.marks }] : []));
+function failuresAt(
+  step: Step | undefined,
+  isInside: boolean,
+  span: Span,
+  slips: readonly MadeSlip[],
+): readonly Step[] {
+  const here = slips.flatMap(({ id, fails }) =>
+    fails && fails.after === step && fails.isInside === isInside ? [{ id, steps: fails.marks }] : [],
+  );
   if (here.length === 0) return [];
   const at = step ?? { number: "", span, verb: span, by: [] };
   return [choiceOf(at, [], here)];

@@ -8,7 +8,7 @@ export interface MadeSlip {
   readonly slip: Slip;
   readonly id: string;
   readonly replaces: ReadonlyMap<Step, readonly Step[]>;
-  /** Of a failure: it comes after this step, or ahead of the first. */
+  /** Of a failure. */
   readonly fails?: Failing;
 }
 
@@ -17,14 +17,16 @@ export interface Failing {
   readonly equipment: string;
   /** By its place among the changes. */
   readonly change: number;
+  /** After this step, or at the beginning of each list inside it; absent: ahead of the first. */
   readonly after: Step | undefined;
+  readonly isInside: boolean;
   readonly marks: readonly Step[];
 }
 
 /** The mark of a run in which the slip has been made. No author's name has a blank in it. */
 export const SLIPPED = "slip made";
 
-/** The mark of a run in which the failure has come and is over. */
+/** The mark of a run in which the failure has come and no watch tells of it. */
 export const FAILURE_OVER = "failure over";
 
 /** Every slip of a procedure's own lines: left out, done ahead of the one before, set one position beside, one side only. */
