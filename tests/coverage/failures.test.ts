@@ -3,7 +3,6 @@ import type { FailureRow } from "../../src/program/coverage.js";
 import type { Step } from "../../src/program/procedure.js";
 import { failuresOnTail } from "../../src/prove/coverage/failures.js";
 import { TooLarge } from "../oracle/explore.js";
-import { interpret } from "../oracle/interpreter.js";
 import { mustFire } from "../oracle/settle.js";
 import { everyStep } from "../oracle/text.js";
 import type { Config, Walker } from "../oracle/walk.js";
@@ -11,6 +10,7 @@ import type { Micro } from "../support/micro.js";
 import { randomWorld, type WorldSpec, worldFrom } from "../support/random-world.js";
 import { usualIn } from "../support/sights.js";
 import { outcomeOfFailure } from "../support/slip-walk.js";
+import { soundReport } from "../support/sound.js";
 
 /** How many worlds, and from which seed on: by hand more than in the suite. */
 const WANTED = Number(process.env.FAILURE_WORLDS ?? 6);
@@ -57,10 +57,9 @@ const NAMES = { silent: "unanswered", caught: "answered", harmless: "harmless" }
 function comparison({ program, procedure, system }: Micro, count: (what: string) => void): string[] | string {
   if (system.equipment.size === 0) return "nothing that can fail";
   try {
-    const sound = interpret(program, procedure, { limit: LIMIT });
-    if (sound.findings.some(({ severity }) => severity === "error")) return "errors without a failure";
-    const tail = system.tails.find(({ name }) => sound.tails.includes(name));
-    if (!tail) return "no start";
+    const sound = soundReport(program, procedure, LIMIT);
+    if (typeof sound === "string") return sound;
+    const tail = system.tails.find(({ name }) => sound.tails.includes(name))!;
     const usual = usualIn(program, procedure, tail, LIMIT, { mayFail: true });
     const asked = { program, procedure, tail, sound, usual, limit: LIMIT };
     const rows = failuresOnTail({ program, procedure, tail, limits: {} });

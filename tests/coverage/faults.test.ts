@@ -3,11 +3,11 @@ import { buildModel } from "../../src/machine/model.js";
 import { contextOf } from "../../src/prove/context.js";
 import { faultsOnTail } from "../../src/prove/coverage/reveal.js";
 import { TooLarge } from "../oracle/explore.js";
-import { interpret } from "../oracle/interpreter.js";
 import { everyStep } from "../oracle/text.js";
 import { revealedBy, usualWithoutFault } from "../support/fault-walk.js";
 import type { Micro } from "../support/micro.js";
 import { randomWorld, worldFrom } from "../support/random-world.js";
+import { soundReport } from "../support/sound.js";
 
 /** How many worlds, and from which seed on: by hand more than in the suite. */
 const WANTED = Number(process.env.FAULT_WORLDS ?? 10);
@@ -41,11 +41,8 @@ function comparison({ program, procedure, system }: Micro, count: (what: string)
   const looks = ["observe", "check", "wait-for", "repeat"];
   if (![...everyStep(procedure.steps)].some(({ kind }) => looks.includes(kind))) return "nothing that can show";
   try {
-    const sound = interpret(program, procedure, { limit: LIMIT });
-    const all = [sound, ...performedBy(program, procedure).map((inner) => interpret(program, inner, { limit: LIMIT }))];
-    if (all.some(({ findings }) => findings.some(({ severity }) => severity === "error")))
-      return "errors without a fault";
-    if (sound.tails.length === 0) return "no start";
+    const sound = soundReport(program, procedure, LIMIT);
+    if (typeof sound === "string") return sound;
     const tails = system.tails.filter(({ name }) => sound.tails.includes(name));
     return tails.flatMap((tail) => {
       const usual = usualWithoutFault(program, procedure, tail, LIMIT);
@@ -65,12 +62,4 @@ function comparison({ program, procedure, system }: Micro, count: (what: string)
     if (error instanceof TooLarge) return "too large for the walk";
     throw error;
   }
-}
-
-/** A procedure that is performed answers for itself: what is wrong with it without a fault is told of it alone. */
-function performedBy(program: Micro["program"], procedure: Micro["procedure"]): Micro["procedure"][] {
-  return [...everyStep(procedure.steps)].flatMap((step) => {
-    const inner = step.kind === "perform" ? program.procedures.get(step.target.id) : undefined;
-    return inner ? [inner] : [];
-  });
 }

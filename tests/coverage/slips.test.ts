@@ -2,11 +2,11 @@ import { expect, test } from "vitest";
 import type { SlipRow } from "../../src/program/coverage.js";
 import { coverProcedure } from "../../src/prove/coverage/cover.js";
 import { TooLarge } from "../oracle/explore.js";
-import { interpret } from "../oracle/interpreter.js";
 import type { Micro } from "../support/micro.js";
 import { randomWorld, worldFrom } from "../support/random-world.js";
 import { usualIn } from "../support/sights.js";
 import { type Outcome, outcomeOf } from "../support/slip-walk.js";
+import { soundReport } from "../support/sound.js";
 
 /** How many worlds, and from which seed on: by hand more than in the suite. */
 const WANTED = Number(process.env.SLIP_WORLDS ?? 12);
@@ -44,10 +44,9 @@ test("slips come out as a walk through the mutated procedure has it", { timeout:
 /** A reason where the world is passed over. */
 function comparison({ program, procedure, system }: Micro): string | { rows: readonly SlipRow[]; lines: string[] } {
   try {
-    const sound = interpret(program, procedure, { limit: LIMIT });
-    if (sound.findings.some(({ severity }) => severity === "error")) return "errors without a slip";
+    const sound = soundReport(program, procedure, LIMIT);
+    if (typeof sound === "string") return sound;
     const tails = system.tails.filter(({ name }) => sound.tails.includes(name));
-    if (tails.length === 0) return "no start";
     const asked = tails.map((tail) => {
       const usual = usualIn(program, procedure, tail, LIMIT);
       return { program, procedure, tail, sound, usual, limit: LIMIT };
