@@ -3,7 +3,6 @@ import type { Edge, Node } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import type { Goal } from "../machine/symbolic/goal.js";
-import { Guide } from "../machine/symbolic/guide.js";
 import { OutOfTime, Search } from "../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../machine/symbolic/trace.js";
 import { type Monitor, type Transition, Transitions } from "../machine/transitions.js";
@@ -39,8 +38,6 @@ export interface Violated {
   /** A search of the whole for the same question, gone through to the end. */
   readonly explored?: Search;
 }
-
-const REFINEMENTS = 12;
 
 /** The same, with a break by a gauge's own move only where nothing else can break it. */
 export function askOfActs(context: Context, query: Query, first?: Search): Answer {
@@ -123,7 +120,8 @@ function askInCases(context: Context, query: Query): Answer {
   if (cases.every((answer) => answer?.verdict === "holds")) return { verdict: "holds" };
   const broken = cases.flatMap((answer) => (answer?.verdict === "violated" ? [answer] : []));
   const [shortest] = broken.sort((a, b) => a.path.moments - b.path.moments);
-  const lifted = shortest && lift(context, query, shortest.path);
+  const lifted =
+    shortest && lift(searchIn(context, query, wholeWith(context, query.monitors, query.names)), query, shortest.path);
   return lifted ? { verdict: "violated", ...lifted, relevant: shortest.relevant } : { verdict: "unproved" };
 }
 
@@ -140,30 +138,39 @@ interface How {
 /**
  * Looks for a way to the goal in a slice of the model: the variables that the question depends on, at first without the
  * clocks of delayed changes. What a slice leaves out only adds paths, so "none" is an answer. The shortest path found is
- * an answer if the whole model can go the same way; else the slice grows by what was left out along it. Undefined where the
- * nodes run out.
+ * an answer if the whole model can go the same way; else the slice grows by what was left out along it, until it is as good as the
+ * whole. Undefined where the nodes run out.
  */
 function askOnce(context: Context, query: Query, how: How, first?: Search): Answer | undefined {
   try {
+    const variables = wholeWith(context, query.monitors, query.names);
+    let whole: Search | undefined;
+    const ofWhole = () => {
+      whole ??= searchIn(context, query, variables, how);
+      return whole;
+    };
     let slice = firstSlice(context, query);
-    for (let round = 0; round < REFINEMENTS; round++) {
+    for (let round = 0; ; round++) {
       const search = runToBreach(round === 0 && first ? first : searchIn(context, query, slice, how), query);
       if (!isBroken(search, query)) return { verdict: "holds", ...(how.given ? {} : { among: search.transitions }) };
       const path = shortestPath(search, goalOf(search, query), inText(context, search));
-      const lifted = path && lift(context, query, path, how);
+      const lifted = path && lift(ofWhole(), query, path);
       if (lifted) return { verdict: "violated", ...lifted, relevant: slice };
       const left =
         path?.steps.flatMap(({ transition }) => transition.dropped.flatMap((part) => [...variablesOf(part)])) ?? [];
       const grown = coneOf(context.influences, [...slice, ...left]);
-      if (grown.size === slice.size) break;
+      if (grown.size === slice.size || grown.size * WORTHWHILE > variables.size) break;
       slice = grown;
     }
-    return askWhole(context, query, slice, how);
+    return askWhole(context, query, slice, ofWhole());
   } catch (error) {
     if (error instanceof NodeLimit) return undefined;
     throw error;
   }
 }
+
+/** A slice that is no smaller than such a part of the whole takes longer to ask than it can save. */
+const WORTHWHILE = 1.5;
 
 function inText(context: Context, search: Search): (path: Path) => number {
   return (path) => context.textOrder.get(guiltyOf(search, path)?.name ?? "") ?? -1;
@@ -177,12 +184,10 @@ export function guiltyOf(search: Search, path: Path): Step | undefined {
 
 /** The same acts and changes in the whole model, where they can be done and end wrong there too. */
 function lift(
-  context: Context,
+  search: Search,
   query: Query,
   path: Path,
-  how: How = {},
 ): { readonly search: Search; readonly path: Path } | undefined {
-  const search = searchIn(context, query, wholeWith(context, query.monitors, query.names), how);
   const steps = path.steps.map(({ from, transition }) => ({
     from,
     transition: search.transitions.like(from, transition),
@@ -195,12 +200,12 @@ function lift(
 }
 
 /** The answer in the whole model, with the shortest path. */
-function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>, how: How): Answer {
-  const search = searchIn(context, query, wholeWith(context, query.monitors, query.names), how).run();
-  if (!isBroken(search, query)) return { verdict: "holds", ...(how.given ? {} : { among: search.transitions }) };
-  const near = searchIn(context, query, relevant, how).run();
-  const guide = new Guide(near, goalOf(near, query));
-  const path = shortestPath(search, goalOf(search, query), inText(context, search), guide);
+function askWhole(context: Context, query: Query, relevant: ReadonlySet<Variable>, whole: Search): Answer {
+  const search = whole.run();
+  if (!isBroken(search, query)) return { verdict: "holds", among: search.transitions };
+  const near = searchIn(context, query, relevant).run();
+  const scout = { search: near, goal: goalOf(near, query) };
+  const path = shortestPath(search, goalOf(search, query), inText(context, search), scout);
   return path ? { verdict: "violated", search, path, relevant, explored: search } : { verdict: "unproved" };
 }
 
@@ -261,7 +266,7 @@ function lastActsOf(context: Context): (node: Node) => readonly Step[] {
 
 export function searchIn(
   context: Context,
-  query: Pick<Query, "monitors" | "names">,
+  query: Pick<Query, "monitors" | "names"> & Partial<Query>,
   slice: ReadonlySet<Variable>,
   { given, isDeclaredOrder }: How = {},
 ): Search {
@@ -271,11 +276,13 @@ export function searchIn(
   for (const monitor of query.monitors)
     for (const variable of monitor.variables) influences.set(variable, monitor.inputs);
   const { deadline, nodes } = context.limits;
+  const { atPlace } = query;
   return new Search(transitions, {
     order: isDeclaredOrder ? [...slice].sort((a, b) => a.index - b.index) : orderOf(influences, roots, slice),
     ...(given ? { given } : {}),
     ...(deadline ? { deadline } : {}),
     ...(nodes ? { nodeLimit: nodes } : {}),
+    ...(atPlace ? { asked: (id: number) => variablesOf(atPlace.get(id) ?? FALSE) } : {}),
   });
 }
 

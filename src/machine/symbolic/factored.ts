@@ -2,7 +2,7 @@ import { unreachable } from "../../invariant.js";
 import type { Variable } from "../expression.js";
 import type { Assignment, Choice, Operation } from "../operation.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
-import { OPEN, type Place, type Places } from "./places.js";
+import { type Bits, OPEN, type Place, type Places } from "./places.js";
 
 /**
  * A set of states, with what is the same in all of them taken out of its diagram: bit by bit, as `0`, `1`, or `OPEN` where
@@ -154,6 +154,16 @@ export class Factoring {
       if (!literals) core = bdd.and(core, place.values[value]!);
     }
     return { fixed: this.#fix(bits), core };
+  }
+
+  /** The same without what is known of some bits. */
+  forgetting({ fixed, core }: Factored, { cube, levels }: Bits): Factored {
+    if (core === EMPTY) return this.none;
+    const left = this.#places.bdd.exists(core, cube);
+    if (levels.every((level) => fixed.bits[level] === OPEN)) return { fixed, core: left };
+    const bits = fixed.bits.slice();
+    for (const level of levels) bits[level] = OPEN;
+    return { fixed: this.#fix(bits), core: left };
   }
 
   #forget(states: Factored, variables: readonly Variable[]): Factored {

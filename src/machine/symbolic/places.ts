@@ -67,12 +67,14 @@ export class Places {
 
   /** Forgets what is known of the variables. */
   forget(set: Ref, variables: readonly Variable[]): Ref {
-    if (set <= FULL) return set;
-    const lowestFirst = variables.map((variable) => this.place(variable)).sort((a, b) => b.level - a.level);
-    let cube = FULL;
-    for (const { level, bits } of lowestFirst)
-      for (let bit = bits - 1; bit >= 0; bit--) cube = this.bdd.node(level + bit, EMPTY, cube);
-    return this.bdd.exists(set, cube);
+    return set <= FULL ? set : this.bdd.exists(set, this.bitsOf(variables).cube);
+  }
+
+  /** The bits of some variables. */
+  bitsOf(variables: readonly Variable[]): Bits {
+    const places = variables.map((variable) => this.place(variable)).sort((a, b) => a.level - b.level);
+    const levels = places.flatMap(({ level, bits }) => Array.from({ length: bits }, (_, bit) => level + bit));
+    return { levels, cube: levels.reduceRight((cube, level) => this.bdd.node(level, EMPTY, cube), FULL) };
   }
 
   /** Is this one state in the set? `state[variable.index]` is the variable's value. */
@@ -258,6 +260,12 @@ export class Places {
     }
     return { relation: bdd.or(relation, bdd.and(rest, this.sameValues(this.place(variable), twin))), cube: twin.cube };
   }
+}
+
+/** Some bits, and the diagram in which all of them are set. */
+export interface Bits {
+  readonly cube: Ref;
+  readonly levels: readonly number[];
 }
 
 /** What is joined to a set, and what is then forgotten. */

@@ -6,6 +6,8 @@ import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { type Bypass, bypass } from "./bypass.js";
 import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
+import { Liveness } from "./liveness.js";
+import type { Bits } from "./places.js";
 import { Space } from "./space.js";
 
 /** Raised when the time given to a run is over; the answer is then `unproved`. */
@@ -29,6 +31,8 @@ export interface SearchOptions {
   readonly given?: Expression;
   /** Asked now and then; true stops the search. */
   readonly deadline?: () => boolean;
+  /** What is asked at places, by node id: with it, what nothing asks about any more is forgotten on the way. */
+  readonly asked?: (id: number) => Iterable<Variable>;
 }
 
 export interface Way {
@@ -53,6 +57,10 @@ export class Search {
   private readonly met: Factored[];
   private readonly reached: (Ref | undefined)[];
   private readonly unsettled = new Map<Transition, Factored>();
+  private liveness: Liveness | undefined;
+  /** By node id, once it is asked for. */
+  private readonly asked: SearchOptions["asked"];
+  private readonly dead: (Bits | undefined)[] = [];
 
   constructor(
     readonly transitions: Transitions,
@@ -68,6 +76,15 @@ export class Search {
     this.start = options.given ? this.space.bdd.and(start, this.space.set(options.given)) : start;
     this.deadline = options.deadline;
     this.independence = new Independence(transitions);
+    this.asked = options.asked;
+  }
+
+  /** States that come to a place, without what no longer counts there. */
+  lasting(node: Node, states: Factored): Factored {
+    if (!this.asked || states.core === EMPTY) return states;
+    this.liveness ??= new Liveness(this.transitions, this.space.variables, this.asked);
+    this.dead[node.id] ??= this.space.bitsOf(this.liveness.deadAt(node));
+    return this.space.factoring.forgetting(states, this.dead[node.id]!);
   }
 
   edgesFrom(node: Node): readonly Edge[] {
@@ -105,7 +122,7 @@ export class Search {
     const fresh: Factored[] = this.nodes.map(() => factoring.none);
     const pauses: (readonly Transition[])[] = this.nodes.map(() => []);
     const start = standIns[graph.start.id]!;
-    fresh[start.id] = factoring.of(this.start);
+    fresh[start.id] = this.lasting(start, factoring.of(this.start));
     pauses[start.id] = this.transitions.pausesAt(start);
     let at = 0;
     while (at < ranked.length) {
@@ -128,7 +145,7 @@ export class Search {
           : factoring.forward(grown, this.transitions.lead(edge));
         if (image.core === EMPTY) continue;
         const to = standIns[edge.to.id]!;
-        fresh[to.id] = factoring.or(fresh[to.id]!, image);
+        fresh[to.id] = factoring.or(fresh[to.id]!, this.lasting(to, image));
         pauses[to.id] = joined(pauses[to.id]!, this.independence.after(edge, to));
         lowest = Math.min(lowest, ranks[to.id]!);
       }
@@ -202,7 +219,7 @@ export class Search {
       const from = pending[at]!;
       pending[at] = factoring.none;
       const fresh = this.canCome(pauses[at]!, from)
-        ? factoring.diff(this.take(node, pauses[at]!, from), met)
+        ? factoring.diff(this.lasting(node, this.take(node, pauses[at]!, from)), met)
         : factoring.none;
       idle = fresh.core === EMPTY ? idle + 1 : 0;
       if (fresh.core === EMPTY) continue;

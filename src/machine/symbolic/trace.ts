@@ -5,9 +5,9 @@ import type { Transition } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import type { Factored } from "./factored.js";
 import type { Goal } from "./goal.js";
-import type { Guide } from "./guide.js";
+import { momentsToGo, type Scout } from "./scout.js";
 import type { Search } from "./search.js";
-import { costOf, type FirstBreach, type Layer, Waves } from "./waves.js";
+import { costOf, type Layer, Waves } from "./waves.js";
 
 /** A shortest way to a goal. Transitions fix the branches and the delayed changes. */
 export interface Path {
@@ -35,72 +35,54 @@ interface Hit {
 }
 
 /**
- * The path of fewest moments to the goal; of equals the one whose last step `prefer`s lowest. Undefined: none leads there. With a
- * guide only what can still be on a way of so many moments is looked at: few at first, then more and more.
+ * The path of fewest moments to the goal; of equals the one whose last step `prefer`s lowest. Undefined: none leads there. A
+ * scout has searched the same question in a slice of the model to its end: where it did not find what is asked for, it is not.
  */
 export function shortestPath(
   search: Search,
   goal: Goal,
   prefer: (path: Path) => number,
-  guide?: Guide,
+  scout?: Scout,
 ): Path | undefined {
-  const least = guide?.fromStart;
-  if (guide && least !== undefined) {
-    for (let more = 0; more < MOST_MORE; more += 1 + (more >> 2)) {
-      const bound = least + more;
-      const waves = new Waves(search, (node, layer) => guide.at(node.id, bound - layer, search));
-      const found = firstIn(search, goal, prefer, waves, bound);
-      if (found) return found;
+  const waves = scout ? new Waves(search, momentsToGo(scout)) : (floods.get(search) ?? new Waves(search));
+  if (!scout) floods.set(search, waves);
+  const found = new Map<number, Hit[]>();
+  for (let moments = 0; ; moments++) {
+    const layer = waves.layer(moments);
+    if (!layer && ![...found.keys()].some((later) => later >= moments)) return undefined;
+    for (const hit of layer ? hitsIn(search, goal, waves, layer) : []) {
+      const at = hit.transition ? waves.through(hit.wave, hit.node, hit.transition) : moments;
+      found.set(at, [...(found.get(at) ?? []), hit]);
     }
+    const hits = foremost(found.get(moments) ?? []);
+    if (hits.length > 0)
+      return best(
+        hits.map((hit) => ({ ...backtrack(search, waves, hit), moments })),
+        prefer,
+      );
   }
-  const waves = floods.get(search) ?? new Waves(search);
-  floods.set(search, waves);
-  return firstIn(search, goal, prefer, waves, Number.POSITIVE_INFINITY);
 }
-
-/** Moments beyond the least from which on a guide is no longer worth its while. */
-const MOST_MORE = 32;
 
 /** Kept: several stories can be told of one search. */
 const floods = new WeakMap<Search, Waves>();
 
-function firstIn(
-  search: Search,
-  goal: Goal,
-  prefer: (path: Path) => number,
-  waves: Waves,
-  bound: number,
-): Path | undefined {
-  for (let index = 0; index <= bound; index++) {
-    const layer = waves.layer(index);
-    if (!layer) return undefined;
-    const hits = hitsIn(search, goal, waves, index, layer);
-    if (hits.length > 0)
-      return best(
-        hits.map((hit) => backtrack(search, waves, hit)),
-        prefer,
-      );
-  }
-  return undefined;
+/** At moments first, then at places, then on free edges. */
+function foremost(hits: readonly Hit[]): readonly Hit[] {
+  const atMoments = hits.filter(({ transition }) => transition && costOf(transition) > 0);
+  if (atMoments.length > 0) return atMoments;
+  const atPlaces = hits.filter(({ transition }) => !transition);
+  return atPlaces.length > 0 ? atPlaces : hits;
 }
 
-/** At places first, then on free edges, then at the moments that come next. */
-function hitsIn(search: Search, goal: Goal, waves: Waves, index: number, layer: Layer): readonly Hit[] {
-  const atPlaces = hitsAtPlaces(search, goal, waves, layer);
-  if (atPlaces.length > 0) return atPlaces;
-  const moments = goal.atMoment ? hitsAtMoments(search, goal.atMoment, waves, layer) : [];
-  const free = moments.filter((hit) => costOf(hit.transition!) === 0);
-  if (!goal.atBreach) return free.length > 0 ? free : moments;
-  const freeBreaches = breachHits(search, goal.atBreach, layer.freeBreaches);
-  if (free.length + freeBreaches.length > 0) return [...free, ...freeBreaches];
-  return [...moments, ...breachHits(search, goal.atBreach, waves.breachesAfter(index))];
+function hitsIn(search: Search, goal: Goal, waves: Waves, layer: Layer): readonly Hit[] {
+  return [
+    ...hitsAtPlaces(search, goal, waves, layer),
+    ...(goal.atMoment ? hitsAtMoments(search, goal.atMoment, waves, layer) : []),
+    ...(goal.atBreach ? breachHits(search, goal.atBreach, layer) : []),
+  ];
 }
 
-function breachHits(
-  { space }: Search,
-  counts: (transition: Transition) => boolean,
-  breaches: readonly FirstBreach[],
-): readonly Hit[] {
+function breachHits({ space }: Search, counts: (transition: Transition) => boolean, { breaches }: Layer): readonly Hit[] {
   return breaches
     .filter(({ transition }) => counts(transition))
     .map((breach) => ({ ...breach, asked: space.set(breach.transition.broken) }));
@@ -150,13 +132,11 @@ function best(paths: readonly Path[], prefer: (path: Path) => number): Path {
   });
 }
 
-function backtrack(search: Search, flood: Waves, hit: Hit): Path {
-  const { waves } = flood;
+function backtrack(search: Search, flood: Waves, hit: Hit): Omit<Path, "moments"> {
   const { space } = search;
   const steps: PathStep[] = [];
   let { wave, node } = hit;
   let states = space.factoring.plain(hit.states);
-  const { layer } = waves[wave]!;
   if (hit.transition) {
     steps.push({ from: node, transition: hit.transition });
     states = space.backwardWithin(states, hit.transition.operations, statesAt(search, flood, wave, node));
@@ -167,8 +147,7 @@ function backtrack(search: Search, flood: Waves, hit: Hit): Path {
     ({ wave, node, states } = found);
   }
   steps.reverse();
-  const moments = layer + (hit.transition ? costOf(hit.transition) : 0);
-  return { steps, sets: alongOrFail(search, steps, hit), endsAtMoment: hit.transition !== undefined, moments };
+  return { steps, sets: alongOrFail(search, steps, hit), endsAtMoment: hit.transition !== undefined };
 }
 
 function alongOrFail(search: Search, steps: readonly PathStep[], hit: Hit): readonly Ref[] {
@@ -188,13 +167,16 @@ function predecessor(search: Search, flood: Waves, wave: number, node: Node, sta
   const { waves } = flood;
   const { transitions } = search;
   const { free, layer } = waves[wave]!;
-  const edges = search.edgesTo(node).filter((edge) => (edge.kind !== "act") === free);
-  const ways = edges.map((edge) => ({ from: edge.from, transition: transitions.of(edge) }));
-  if (!free) ways.push(...transitions.pausesAt(node).map((transition) => ({ from: node, transition })));
-  for (let index = wave - 1; index >= 0; index--) {
-    if (free ? index < wave - 1 : waves[index]!.layer < layer - 1) break;
+  const ways = [
+    ...search.edgesTo(node).map((edge) => ({ from: edge.from, transition: transitions.of(edge) })),
+    ...transitions.pausesAt(node).map((transition) => ({ from: node, transition })),
+  ];
+  const earliest = free ? wave - 1 : 0;
+  for (let index = wave - 1; index >= earliest; index--) {
+    const longer = layer - waves[index]!.layer;
+    if (!free && longer === 0) continue;
     for (const { from, transition } of ways) {
-      if (!waves[index]!.at.has(from)) continue;
+      if (!waves[index]!.at.has(from) || flood.longer(from, transition) !== longer) continue;
       const here = statesAt(search, flood, index, from);
       const before = search.before(transition, states, here);
       if (before !== EMPTY) return { wave: index, node: from, transition, states: before };

@@ -1,14 +1,15 @@
-import type { Node } from "../graph/graph.js";
+import type { Edge, Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
-import { EMPTY, type Ref } from "./bdd.js";
+import { EMPTY } from "./bdd.js";
 import type { Factored } from "./factored.js";
 import type { Search } from "./search.js";
 
-/** States that take equally many moments, and equally many free edges after the last of them. */
+/** States on ways of equally many moments, that end equally many steps after the first of them. */
 export interface Wave {
   readonly at: Map<Node, Arrival[]>;
+  /** Moments so far, and to go at least. */
   readonly layer: number;
-  /** Came from the wave before it at no cost. */
+  /** Came from the wave before it, and made no way longer. */
   readonly free: boolean;
 }
 
@@ -26,54 +27,53 @@ export interface FirstBreach {
   readonly states: Factored;
 }
 
-/** The waves that take equally many moments, and what breaks on the free edges and at the moments after them. */
+/** The waves on ways of equally many moments, and what breaks after them. */
 export interface Layer {
   readonly first: number;
   readonly last: number;
-  readonly freeBreaches: readonly FirstBreach[];
+  readonly breaches: readonly FirstBreach[];
 }
 
 /**
- * Breadth first by moments from the start, as far as is asked for. Two pauses of which neither touches what the other does come
- * to the same in both orders, and to equally many moments: only one order is gone, that of the list.
+ * From the start in the order of the moments that a way takes, those so far and those that are still to go at least (Hart, Nilsson
+ * and Raphael 1968), as far as is asked for. Two pauses of which neither touches what the other does come to the same in both
+ * orders, and to equally many moments: only one order is gone, that of the list.
  */
 export class Waves {
-  readonly waves: Wave[];
-  private readonly layers: Layer[] = [];
-  private readonly breaches: (readonly FirstBreach[])[] = [];
+  readonly waves: Wave[] = [];
+  private readonly layers: (Layer | undefined)[] = [];
+  private readonly coming = new Map<number, Map<Node, Arrival[]>>();
   private readonly seen: Factored[];
   private readonly worthwhile = new Map<Node, readonly Transition[]>();
+  private done = 0;
 
   constructor(
     private readonly search: Search,
-    /** The states of a place that are worth going on with after so many moments; absent: all. */
-    private readonly worth?: (node: Node, layer: number) => Ref,
+    /** By node id, the moments still to go at least: no more than one step more than where the step leads. Absent: none known of. */
+    private readonly toGo?: ArrayLike<number>,
   ) {
     const { graph } = search.transitions.model;
     const { factoring } = search.space;
-    const states = factoring.sharpened(factoring.of(search.start));
-    this.waves = [{ at: new Map([[graph.start, [{ states, by: undefined }]]]), layer: 0, free: false }];
     this.seen = graph.nodes.map(() => factoring.none);
-    this.seen[graph.start.id] = states;
+    const start = [{ states: factoring.of(search.start), by: undefined }];
+    if (this.from(graph.start) < Number.POSITIVE_INFINITY)
+      this.coming.set(this.from(graph.start), new Map([[graph.start, start]]));
   }
 
-  /** The states that so many moments lead to; undefined where all were met before. */
+  /** What lies on ways of so many moments; undefined where no longer way leads to anything new. */
   layer(index: number): Layer | undefined {
-    const known = this.layers[index];
-    if (known) return known;
-    if (index > 0) this.breachesAfter(index - 1);
-    const first = this.waves.length - 1;
-    if (this.waves[first]!.at.size === 0) return undefined;
-    const freeBreaches = this.close(index);
-    const made = { first, last: this.waves.length, freeBreaches };
-    this.layers.push(made);
-    return made;
+    for (; this.done <= index && this.coming.size > 0; this.done++) this.layers.push(this.explore(this.done));
+    return this.layers[index];
   }
 
-  /** What breaks at the moment after a layer: in pauses first, then by acts. */
-  breachesAfter(index: number): readonly FirstBreach[] {
-    this.breaches[index] ??= this.stepOn(index);
-    return this.breaches[index]!;
+  /** The moments of a way that goes on from a wave at a place with a transition, and ends there. */
+  through(wave: number, node: Node, transition: Transition): number {
+    return this.waves[wave]!.layer - this.from(node) + costOf(transition);
+  }
+
+  /** How much longer than it looked a way becomes by a transition. */
+  longer(from: Node, transition: Transition): number {
+    return costOf(transition) + this.from(placeAfter(from, transition)) - this.from(from);
   }
 
   /** All states of a wave at a place. */
@@ -81,47 +81,63 @@ export class Waves {
     return this.sum(this.waves[wave]!.at.get(node) ?? []);
   }
 
-  /** Adds the waves that passes and ticks make, until nothing is new. */
-  private close(layer: number): readonly FirstBreach[] {
-    const found: FirstBreach[] = [];
-    for (let wave = this.waves.length - 1; ; wave++) {
-      const next: Wave = { at: new Map(), layer, free: true };
-      for (const [node, arrivals] of this.waves[wave]!.at) this.goOn(wave, node, this.sum(arrivals), next, found);
-      if (next.at.size === 0) return found;
+  private from(node: Node): number {
+    return this.toGo ? this.toGo[node.id]! : 0;
+  }
+
+  /** Goes on from what has come to a layer, until nothing new lies on ways of so many moments. */
+  private explore(layer: number): Layer {
+    const first = this.waves.length;
+    const breaches: FirstBreach[] = [];
+    let next: Wave = { at: new Map(), layer, free: false };
+    for (const [node, arrivals] of this.coming.get(layer) ?? [])
+      for (const { states, by } of arrivals) this.arrive(next, node, states, by);
+    this.coming.delete(layer);
+    for (let wave = first; next.at.size > 0; wave++) {
       this.waves.push(next);
+      next = this.goOn(wave, breaches);
     }
+    return { first, last: this.waves.length, breaches };
   }
 
-  /** One moment more: acts and pauses. */
-  private stepOn(index: number): readonly FirstBreach[] {
-    const { first, last } = this.layers[index]!;
-    const next: Wave = { at: new Map(), layer: index + 1, free: false };
-    const byPause: FirstBreach[] = [];
-    const byAct: FirstBreach[] = [];
-    for (let wave = first; wave < last; wave++) {
-      for (const [node, arrivals] of this.waves[wave]!.at) {
-        this.goOn(wave, node, this.sum(arrivals), next, byAct);
-        this.rest(wave, node, arrivals, next, byPause);
+  private goOn(wave: number, found: FirstBreach[]): Wave {
+    const { at, layer } = this.waves[wave]!;
+    const next: Wave = { at: new Map(), layer, free: true };
+    for (const [node, arrivals] of at) {
+      for (const pause of this.pausesAt(node)) {
+        const from = this.sum(arrivals.filter(({ by }) => !by || this.mayFollow(node, by, pause)));
+        this.bring(next, node, this.take(wave, node, pause, from, found), pause);
       }
+      const states = this.sum(arrivals);
+      for (const edge of this.search.edgesFrom(node)) this.goAlong(wave, edge, states, next, found);
     }
-    this.waves.push(next);
-    return [...byPause, ...byAct];
+    return next;
   }
 
-  /** Takes the edges from a place that are as free as the wave they lead to. */
-  private goOn(wave: number, node: Node, states: Factored, next: Wave, found: FirstBreach[]): void {
-    for (const edge of this.search.edgesFrom(node)) {
-      if ((edge.kind !== "act") !== next.free) continue;
-      const image = this.take(wave, node, this.search.transitions.of(edge), states, found);
-      this.arrive(next, edge.to, image, undefined);
-    }
+  private goAlong(wave: number, edge: Edge, states: Factored, next: Wave, found: FirstBreach[]): void {
+    const transition = this.search.transitions.of(edge);
+    this.bring(next, edge.from, this.take(wave, edge.from, transition, states, found), transition);
   }
 
-  private rest(wave: number, node: Node, arrivals: readonly Arrival[], next: Wave, found: FirstBreach[]): void {
-    for (const pause of this.pausesAt(node)) {
-      const from = this.sum(arrivals.filter(({ by }) => !by || this.mayFollow(node, by, pause)));
-      if (from.core !== EMPTY) this.arrive(next, node, this.take(wave, node, pause, from, found), pause);
-    }
+  /** To the next wave, or to a later layer. */
+  private bring(next: Wave, from: Node, states: Factored, by: Transition): void {
+    if (states.core === EMPTY) return;
+    const to = placeAfter(from, by);
+    const layer = next.layer + this.longer(from, by);
+    const pause = by.cause.kind === "edge" ? undefined : by;
+    if (layer === next.layer) return this.arrive(next, to, states, pause);
+    if (layer === Number.POSITIVE_INFINITY) return;
+    const coming = this.coming.get(layer) ?? new Map<Node, Arrival[]>();
+    this.coming.set(layer, coming);
+    push(coming, to, { states, by: pause });
+  }
+
+  private arrive({ at }: Wave, to: Node, states: Factored, by: Transition | undefined): void {
+    const { factoring } = this.search.space;
+    const fresh = factoring.diff(this.search.lasting(to, states), this.seen[to.id]!);
+    if (fresh.core === EMPTY) return;
+    this.seen[to.id] = factoring.or(this.seen[to.id]!, fresh);
+    push(at, to, { states: factoring.sharpened(fresh), by });
   }
 
   private pausesAt(node: Node): readonly Transition[] {
@@ -148,23 +164,20 @@ export class Waves {
     return factoring.forward(factoring.without(moment, wrong), transition.rest);
   }
 
-  private arrive(next: Wave, to: Node, states: Factored, by: Transition | undefined): void {
-    if (states.core === EMPTY) return;
-    const { factoring } = this.search.space;
-    const worth = this.worth ? factoring.and(states, this.worth(to, next.layer)) : states;
-    const fresh = factoring.diff(worth, this.seen[to.id]!);
-    if (fresh.core === EMPTY) return;
-    this.seen[to.id] = factoring.or(this.seen[to.id]!, fresh);
-    const arrival = { states: factoring.sharpened(fresh), by };
-    const present = next.at.get(to);
-    if (present) present.push(arrival);
-    else next.at.set(to, [arrival]);
-  }
-
   private sum(arrivals: readonly Arrival[]): Factored {
     const { factoring } = this.search.space;
     return arrivals.reduce((sum, { states }) => factoring.or(sum, states), factoring.none);
   }
+}
+
+function push(at: Map<Node, Arrival[]>, node: Node, arrival: Arrival): void {
+  const present = at.get(node);
+  if (present) present.push(arrival);
+  else at.set(node, [arrival]);
+}
+
+function placeAfter(from: Node, { cause }: Transition): Node {
+  return cause.kind === "edge" ? cause.edge.to : from;
 }
 
 /** Moments that a transition takes. */

@@ -1,0 +1,38 @@
+import type { Node } from "../graph/graph.js";
+import { EMPTY } from "./bdd.js";
+import type { Goal } from "./goal.js";
+import type { Search } from "./search.js";
+import { costOf } from "./waves.js";
+
+/** A search that has been run to its end, and what it was to find, in its own terms. */
+export interface Scout {
+  readonly search: Search;
+  readonly goal: Goal;
+}
+
+/**
+ * For each node id how many moments the goal is away at least, by the edges alone, to where the scout found it; infinite where
+ * no edge leads there, or where the scout did not come.
+ */
+export function momentsToGo({ search, goal }: Scout): Float64Array {
+  const { nodes } = search.transitions.model.graph;
+  const toGo = new Float64Array(nodes.length).fill(Number.POSITIVE_INFINITY);
+  const byMoments: Node[][] = [];
+  const note = (node: Node, moments: number) => {
+    if (toGo[node.id]! <= moments || search.reachedAt(node.id) === EMPTY) return;
+    toGo[node.id] = moments;
+    byMoments[moments] ??= [];
+    byMoments[moments].push(node);
+  };
+  for (const [id, asked] of goal.atPlace)
+    if (search.space.bdd.and(search.reachedAt(id), asked) !== EMPTY) note(nodes[id]!, 0);
+  for (const { from, transition } of search.breaches)
+    if (goal.atBreach?.(transition)) note(from, costOf(transition));
+  for (let moments = 0; moments < byMoments.length; moments++) {
+    for (const node of byMoments[moments] ?? []) {
+      if (toGo[node.id]! < moments) continue;
+      for (const edge of search.edgesTo(node)) note(edge.from, moments + (edge.kind === "act" ? 1 : 0));
+    }
+  }
+  return toGo;
+}
