@@ -3,6 +3,7 @@ import type { Node } from "../graph/graph.js";
 import { assigned, type Operation } from "../operation.js";
 import { readBy } from "../slice.js";
 import type { Transition, Transitions } from "../transitions.js";
+import type { Bits, Places } from "./places.js";
 
 /**
  * Which variables are still read after a place, by what comes later or by a question, before they are given a new value. What
@@ -14,15 +15,18 @@ export class Liveness {
   private readonly uses = new Map<Transition, Use>();
   /** By node id. */
   private readonly live: Uint32Array[];
+  /** By node id, once it is asked for; most places have it in common with others. */
+  private readonly dead: Bits[] = [];
+  private readonly shared = new Map<string, Bits>();
 
   constructor(
     private readonly transitions: Transitions,
-    private readonly variables: readonly Variable[],
+    private readonly places: Places,
     asked: (id: number) => Iterable<Variable>,
   ) {
     const { graph } = transitions.model;
-    this.numbers = new Map(variables.map((variable, number) => [variable, number]));
-    this.words = Math.ceil(variables.length / 32);
+    this.numbers = new Map(places.variables.map((variable, number) => [variable, number]));
+    this.words = Math.ceil(places.variables.length / 32);
     this.live = graph.nodes.map((node) => this.setOf(asked(node.id)));
     for (const node of graph.nodes) this.readInPauses(node);
     for (let grown = true; grown; ) {
@@ -31,10 +35,16 @@ export class Liveness {
     }
   }
 
-  /** The variables that no longer count at a place. */
-  deadAt({ id }: Node): readonly Variable[] {
+  /** The bits that no longer count at a place. */
+  deadAt({ id }: Node): Bits {
+    const known = this.dead[id];
+    if (known) return known;
     const live = this.live[id]!;
-    return this.variables.filter((_, number) => !(live[number >> 5]! & (1 << (number & 31))));
+    const key = live.join(" ");
+    const made = this.shared.get(key) ?? this.places.bitsOf(this.places.variables.filter((_, number) => !has(live, number)));
+    this.shared.set(key, made);
+    this.dead[id] = made;
+    return made;
   }
 
   private readInPauses(node: Node): void {
@@ -105,6 +115,10 @@ interface Use {
 
 function renewedBy(operation: Operation): readonly Variable[] {
   return operation.kind === "choose" ? [] : assigned(operation);
+}
+
+function has(set: Uint32Array, number: number): boolean {
+  return (set[number >> 5]! & (1 << (number & 31))) !== 0;
 }
 
 function join(set: Uint32Array, more: Uint32Array): void {

@@ -7,13 +7,15 @@ import { type Bypass, bypass } from "./bypass.js";
 import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
 import { Liveness } from "./liveness.js";
-import type { Bits } from "./places.js";
 import { Space } from "./space.js";
 
 /** Raised when the time given to a run is over; the answer is then `unproved`. */
 export class OutOfTime extends Error {
   override readonly name = "OutOfTime";
 }
+
+/** So few variables stay small sets even if none is ever forgotten. */
+const MANY = 24;
 
 /** States of one place in which a monitor or a question found something wrong at a moment. */
 export interface Breach {
@@ -58,9 +60,7 @@ export class Search {
   private readonly reached: (Ref | undefined)[];
   private readonly unsettled = new Map<Transition, Factored>();
   private liveness: Liveness | undefined;
-  /** By node id, once it is asked for. */
   private readonly asked: SearchOptions["asked"];
-  private readonly dead: (Bits | undefined)[] = [];
 
   constructor(
     readonly transitions: Transitions,
@@ -81,10 +81,9 @@ export class Search {
 
   /** States that come to a place, without what no longer counts there. */
   lasting(node: Node, states: Factored): Factored {
-    if (!this.asked || states.core === EMPTY) return states;
-    this.liveness ??= new Liveness(this.transitions, this.space.variables, this.asked);
-    this.dead[node.id] ??= this.space.bitsOf(this.liveness.deadAt(node));
-    return this.space.factoring.forgetting(states, this.dead[node.id]!);
+    if (!this.asked || states.core === EMPTY || this.space.variables.length < MANY) return states;
+    this.liveness ??= new Liveness(this.transitions, this.space, this.asked);
+    return this.space.factoring.forgetting(states, this.liveness.deadAt(node));
   }
 
   edgesFrom(node: Node): readonly Edge[] {
