@@ -18,6 +18,8 @@ export interface Monitor extends Memory {
   readonly along?: (edge: Edge) => readonly Operation[];
   /** The same for what happens in a pause. */
   readonly inPause?: readonly Operation[];
+  /** What it does where lanes become one line again. */
+  readonly atJoin?: readonly Operation[];
 }
 
 /**
@@ -135,6 +137,7 @@ export class Transitions {
       const isMoment = edge.kind !== "pass";
       if (isMoment && (everyAct || watching.some((monitor) => monitor.along!(edge).length > 0))) found.add(edge);
       if (edge.kind === "tick" && this.hasClocks) found.add(edge);
+      if (edge.joins && monitors.some((monitor) => monitor.atJoin)) found.add(edge);
       if (edge.after === FALSE || edge.operations.some((one) => one.kind === "assume" && one.condition === FALSE))
         found.add(edge);
     }
@@ -240,6 +243,7 @@ export class Transitions {
         const ofMonitors = this.monitors.flatMap((monitor) => [
           ...((edge.kind === "tick" && monitor.ticks) || []),
           ...((edge.kind !== "pass" && monitor.along?.(edge)) || []),
+          ...((edge.joins && monitor.atJoin) || []),
         ]);
         const body = [...edge.operations, ...(edge.kind === "tick" ? ticks : []), ...ofMonitors];
         return { guard: TRUE, body, after: edge.after };

@@ -183,11 +183,7 @@ export function guiltyOf(search: Search, path: Path): Step | undefined {
 }
 
 /** The same acts and changes in the whole model, where they can be done and end wrong there too. */
-function lift(
-  search: Search,
-  query: Query,
-  path: Path,
-): { readonly search: Search; readonly path: Path } | undefined {
+function lift(search: Search, query: Query, path: Path): { readonly search: Search; readonly path: Path } | undefined {
   const steps = path.steps.map(({ from, transition }) => ({
     from,
     transition: search.transitions.like(from, transition),

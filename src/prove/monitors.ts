@@ -212,11 +212,13 @@ function afterQuestion(model: Model, lowered: LoweredRule, scope: ScopeState, wi
     scratch: [...base.scratch, ...(stated ? [stated.actor] : [])],
     along: (edge) => [...(atLast ? [assign(atLast.acted, 1)] : []), ...(stated?.along(edge) ?? [])],
     inPause: [...(atLast ? [assign(atLast.acted, 0)] : []), ...(stated ? [assign(stated.actor, 0)] : [])],
+    ...(stated?.atJoin ? { atJoin: stated.atJoin } : {}),
   };
+  const overdue = stated?.overdue ?? FALSE;
   return {
     monitor,
-    atEnd: atLast ? and(owed, equals(atLast.acted, 1)) : FALSE,
-    atLeaving: atLast ? owed : FALSE,
+    atEnd: or(overdue, atLast ? and(owed, equals(atLast.acted, 1)) : FALSE),
+    atLeaving: or(overdue, atLast ? owed : FALSE),
     alreadySo: FALSE,
   };
 }
@@ -261,10 +263,13 @@ function statedTime(model: Model, lowered: LoweredRule, within: number, owed: Ex
     },
     reset: (renewed: Expression): Operation =>
       choose({ when: renewed, assign: clocks.map((variable) => ({ variable, value: 0 })) }),
+    /** By the larger sum, at the end. */
+    overdue: clocks.length > 1 ? and(owed, or(...clocks.map(tooLate))) : FALSE,
+    ...(clocks.length > 1 ? { atJoin: [levelled(clocks, clocks)] } : {}),
     late: (condition: Expression): Expression => {
       if (clocks.length === 1) return and(owed, tooLate(clocks[0]!));
       const byOne = clocks.map((clock, lane) => and(equals(actor, lane + 1), condition, tooLate(clock)));
-      return and(owed, or(and(equals(actor, 0), ...clocks.map(tooLate)), ...byOne));
+      return and(owed, or(and(...clocks.map(tooLate)), ...byOne));
     },
   };
 }

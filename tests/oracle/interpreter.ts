@@ -7,7 +7,7 @@ import { type Explored, explore } from "./explore.js";
 import { neverEnds, waitsForEver } from "./liveness.js";
 import { alreadySo, coverQuestion, dutyQuestion, noQuestion, prohibitQuestion, ruleQuestion } from "./questions.js";
 import { startStates } from "./settle.js";
-import { blocksOf, everyStep, spell, thingsNamed } from "./text.js";
+import { blocksOf, doneNamed, everyStep, spell, thingsNamed } from "./text.js";
 import type { Listener, Question } from "./walk.js";
 import { buildWorld, deepAtoms, holds, isFitted, isLit, type State, type World } from "./world.js";
 
@@ -477,12 +477,6 @@ function timeless(c: Condition): Condition {
   if (c.kind === "for") return timeless(c.of);
   if (c.kind === "and" || c.kind === "or") return { ...c, of: c.of.map(timeless) };
   return c.kind === "not" ? { ...c, of: timeless(c.of) } : c;
-}
-
-function doneNamed(c: Condition): string[] {
-  if (c.kind === "done") return [`done:${c.step}`];
-  if (c.kind === "and" || c.kind === "or") return c.of.flatMap(doneNamed);
-  return c.kind === "not" || c.kind === "for" || c.kind === "checked" ? doneNamed(c.of) : [];
 }
 
 function isAssertion(program: Program, procedure: Procedure, c: Condition): boolean {

@@ -2,6 +2,7 @@ import type { Condition } from "../../src/program/condition.js";
 import type { Step } from "../../src/program/procedure.js";
 import type { Rule } from "../../src/program/rule.js";
 import type { Duty } from "../../src/program/system.js";
+import { doneNamed } from "./text.js";
 import type { Config, Moment, Monitor, Question } from "./walk.js";
 import { holds, isFitted, isLit, type State, type World } from "./world.js";
 
@@ -60,6 +61,7 @@ export function ruleQuestion(world: World, rule: Rule): Question {
   if (form.kind === "after")
     question.ended = (monitor, config) => {
       if (monitor[2] !== 1) return undefined;
+      if (timed && monitor.slice(3).some((sum) => (sum as number) > form.within!)) return "broken";
       if (deadline !== "end") return undefined;
       return config.end!.how === "good" && !config.fresh ? undefined : "broken";
     };
@@ -67,7 +69,7 @@ export function ruleQuestion(world: World, rule: Rule): Question {
     question.silently = (monitor, elapsed, lane) => {
       if (monitor[2] !== 1) return monitor;
       const spent = spend(monitor, [...Array(lane).fill(0), elapsed]);
-      return exceeds(spent, form.within!) ? "broken" : spent;
+      return lane === 0 && monitor.length === 4 && isLate(spent, form.within!) ? "broken" : spent;
     };
   return question;
 }
@@ -127,8 +129,10 @@ function step(world: World, rule: Rule, monitor: Monitor, moment: Moment): Monit
       const isDue = (c: Condition) => holds(world, now, c) && !holds(world, before, c);
       const due = form.deadline !== "end" && isDue(form.deadline);
       if (due && !p && pending) return "broken";
-      const spent = pending ? spend(monitor, moment.elapsed) : monitor;
-      if (form.within !== undefined && pending && !p && exceeds(spent, form.within)) return "broken";
+      const spent = pending
+        ? spend(waitsForOther(moment) ? levelled(monitor, moment.lane) : monitor, moment.elapsed)
+        : monitor;
+      if (form.within !== undefined && pending && isLate(spent, form.within, p ? moment : undefined)) return "broken";
       if (p) return [1, q ? 1 : 0, 0];
       if (rises) return [1, q ? 1 : 0, 1, ...(form.within === undefined ? [] : [0])];
       if (due || !pending) return [1, q ? 1 : 0, 0];
@@ -149,8 +153,26 @@ function spend(monitor: Monitor, elapsed: readonly number[]): Monitor {
   return [...monitor.slice(0, 3), ...sums];
 }
 
-function exceeds(monitor: Monitor, limit: number): boolean {
-  return monitor.slice(3).some((sum) => (sum as number) > limit);
+/** Where one lane waited for what the other does, the larger sum counts for it from then on. */
+function levelled(monitor: Monitor, lane: number): Monitor {
+  const sums = monitor.slice(3) as number[];
+  return [...monitor.slice(0, 3), ...sums.map((sum, index) => (index === lane ? Math.max(...sums) : sum))];
+}
+
+function waitsForOther({ step, by, lane, passes }: Moment): boolean {
+  if (step?.kind !== "wait-for" || by !== "act" || lane === 0 || !passes) return false;
+  return doneNamed(step.condition).length > 0;
+}
+
+/**
+ * Too late by the sum of the main line, what comes with its last step included. In lanes by all of their sums, or by the sum of the lane that does what was owed: the
+ * other may have gone on as slowly as it likes.
+ */
+function isLate(monitor: Monitor, limit: number, kept?: Moment): boolean {
+  const [main, ...lanes] = monitor.slice(3) as number[];
+  if (lanes.length === 0) return main! > limit;
+  const own = kept?.by === "act" && kept.lane > 0 ? lanes[kept.lane - 1]! : 0;
+  return own > limit || lanes.every((sum) => sum > limit);
 }
 
 /** From the moment after it is borne in mind, the condition must not become true; `only-until` lifts it. */

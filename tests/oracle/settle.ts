@@ -88,6 +88,8 @@ export interface Act {
   readonly recorded?: string;
   /** Clocks of `for` that the crew's own timing sets, in ticks. */
   readonly timed?: ReadonlyMap<number, number>;
+  /** What was waited for has come. */
+  readonly passes?: boolean;
 }
 
 export interface NextMoment {

@@ -125,3 +125,10 @@ export function conditionsOfRule(rule: Rule): Condition[] {
   if (rule.scope.onlyUntil) found.push(rule.scope.onlyUntil);
   return found;
 }
+
+/** The steps that a condition asks to be done, each as a thing. */
+export function doneNamed(c: Condition): string[] {
+  if (c.kind === "done") return [`done:${c.step}`];
+  if (c.kind === "and" || c.kind === "or") return c.of.flatMap(doneNamed);
+  return c.kind === "not" || c.kind === "for" || c.kind === "checked" ? doneNamed(c.of) : [];
+}

@@ -69,6 +69,8 @@ export interface Moment {
   /** For a tick or the first act of a step: stated time in milliseconds, by lane. */
   readonly elapsed: readonly number[];
   readonly lane: number;
+  /** What the lane waited for has come. */
+  readonly passes?: boolean;
 }
 
 /** A question asked of every run. Each answer is the monitor to go on with, or "broken", which ends that search. */
@@ -608,7 +610,7 @@ export class Walker {
     const failed: Lane = [...lane.slice(0, -1), { ...frame, ops: [{ op: "block", slot: 1 }, ...mark] }];
     const learn = waitLooks ? thingsNamed(step.condition) : [];
     return looks(this.world, config.state, step.condition).flatMap(({ truth, timed }) => {
-      if (truth) return go({ learn, timed }, passed, !inner);
+      if (truth) return go({ learn, timed, passes: true }, passed, !inner);
       return step.within === undefined ? [] : go({ learn }, failed);
     });
   }
@@ -728,6 +730,7 @@ export class Walker {
       step: how.step,
       lane: how.lane,
       elapsed: how.elapsed ?? [],
+      ...(act.passes ? { passes: true } : {}),
     };
     let monitor = this.question.moment(config.monitor, moment);
     if (monitor !== "broken" && how.op?.op === "take" && this.question.taken)

@@ -227,7 +227,7 @@ class Maker {
     const performs = this.#theme === "flow" && dice.chance(0.5);
     const other = performs ? this.#procedure(dice.number(1, 2), 1) : undefined;
     const own = this.#procedure(dice.number(2, this.#theme === "lanes" ? 2 : 4), 2, other ? "o" : undefined);
-    const rules = this.#rules(dice.number(1, 3));
+    const rules = this.#rules(dice.number(1, 3)).map((rule) => this.#inTime(rule));
     return { lines: [...this.#lines, ...rules], procedures: { p: own, ...(other ? { o: other } : {}) } };
   }
 
@@ -531,6 +531,12 @@ class Maker {
 
   #rules(number: number): string[] {
     return Array.from({ length: number }, (_, index) => `rule r${index}: ${this.#rule()}`);
+  }
+
+  /** What is owed may be owed within a time as well. */
+  #inTime(rule: string): string {
+    if (!rule.includes(" no-later-than ") || !this.#dice.chance(0.5)) return rule;
+    return `${rule} within ${this.#dice.pick([10, 20, 30])}`;
   }
 
   #rule(): string {

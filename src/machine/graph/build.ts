@@ -852,7 +852,7 @@ function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
   for (const node of scope.parts.nodes.slice(firstWoven)) scope.woven.add(node);
   if (!exit) return undefined;
   const after = newNode(scope.parts, like(from));
-  pass(scope, exit, after);
+  newEdge(scope.parts, { from: exit, to: after, kind: "pass", joins: true });
   return markAct(scope, step, after);
 }
 

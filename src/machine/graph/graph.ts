@@ -47,6 +47,8 @@ export interface Edge {
   readonly stated: number;
   /** Indexes of the lanes that act (several only in a tick); undefined outside `together`. */
   readonly lanes: readonly number[] | undefined;
+  /** All lanes are done, and become one line again. */
+  readonly joins?: boolean;
 }
 
 /** What happens on an edge, for stories. */

@@ -41,7 +41,8 @@ export class Liveness {
     if (known) return known;
     const live = this.live[id]!;
     const key = live.join(" ");
-    const made = this.shared.get(key) ?? this.places.bitsOf(this.places.variables.filter((_, number) => !has(live, number)));
+    const made =
+      this.shared.get(key) ?? this.places.bitsOf(this.places.variables.filter((_, number) => !has(live, number)));
     this.shared.set(key, made);
     this.dead[id] = made;
     return made;

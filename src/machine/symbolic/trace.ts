@@ -82,7 +82,11 @@ function hitsIn(search: Search, goal: Goal, waves: Waves, layer: Layer): readonl
   ];
 }
 
-function breachHits({ space }: Search, counts: (transition: Transition) => boolean, { breaches }: Layer): readonly Hit[] {
+function breachHits(
+  { space }: Search,
+  counts: (transition: Transition) => boolean,
+  { breaches }: Layer,
+): readonly Hit[] {
   return breaches
     .filter(({ transition }) => counts(transition))
     .map((breach) => ({ ...breach, asked: space.set(breach.transition.broken) }));

@@ -125,11 +125,12 @@ export class Waves {
     const to = placeAfter(from, by);
     const layer = next.layer + this.longer(from, by);
     const pause = by.cause.kind === "edge" ? undefined : by;
-    if (layer === next.layer) return this.arrive(next, to, states, pause);
-    if (layer === Number.POSITIVE_INFINITY) return;
-    const coming = this.coming.get(layer) ?? new Map<Node, Arrival[]>();
-    this.coming.set(layer, coming);
-    push(coming, to, { states, by: pause });
+    if (layer === next.layer) this.arrive(next, to, states, pause);
+    else if (layer < Number.POSITIVE_INFINITY) {
+      const coming = this.coming.get(layer) ?? new Map<Node, Arrival[]>();
+      this.coming.set(layer, coming);
+      push(coming, to, { states, by: pause });
+    }
   }
 
   private arrive({ at }: Wave, to: Node, states: Factored, by: Transition | undefined): void {
