@@ -1,5 +1,6 @@
 import { type Expression, equals, FALSE, type Variable, variablesOf } from "../machine/expression.js";
-import type { Edge, Node } from "../machine/graph/graph.js";
+import type { Node } from "../machine/graph/graph.js";
+import { incomingOf } from "../machine/graph/reach.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
 import type { Goal } from "../machine/symbolic/goal.js";
@@ -244,9 +245,8 @@ function wrongdoersIn(context: Context, query: Query, search: Search): Wrongdoer
 }
 
 /** The steps whose act can be the last before a place. */
-function lastActsOf(context: Context): (node: Node) => readonly Step[] {
-  const incoming = new Map<Node, Edge[]>();
-  for (const edge of context.model.graph.edges) incoming.set(edge.to, [...(incoming.get(edge.to) ?? []), edge]);
+export function lastActsOf(context: Context): (node: Node) => readonly Step[] {
+  const incoming = incomingOf(context.model.graph.edges);
   return (node) => {
     const places = new Set([node]);
     const steps: Step[] = [];

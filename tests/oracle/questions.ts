@@ -218,6 +218,14 @@ export function dutyQuestion(
   const place = world.variables[variable]!.domain.indexOf(position);
   const limit = duty[which]!;
   type Held = [taken: number, lane: number, rest: number, inside: number];
+  /** What is held up to a time inside may take that long. */
+  const heldInside = (monitor: Held, { step, lane }: Moment, first: number): Monitor | "broken" => {
+    const [taken, by, rest, inside] = monitor;
+    if (by !== lane || step?.kind !== "hold" || !step.for?.upTo) return monitor;
+    if (world.index.get(`control:${step.moves[0]?.controls[0]}`) !== first) return monitor;
+    const on = inside + step.for.milliseconds;
+    return on > limit ? "broken" : [taken, by, rest, on];
+  };
   return {
     start: () => [0, -1, 0, 0],
     moment: (monitor, moment) => {
@@ -234,7 +242,8 @@ export function dutyQuestion(
       return inside + elapsed > limit ? "broken" : [taken, lane, rest, inside + elapsed];
     },
     taken: (monitor, moment, which_, to) => {
-      if (which_ !== variable || to !== place) return monitor;
+      if (which_ !== variable || to !== place)
+        return which === "on" ? heldInside(monitor as Held, moment, which_) : monitor;
       const [taken, , rest] = monitor as Held;
       if (which === "tries" && taken + 1 > limit) return "broken";
       if (which === "rest" && taken > 0 && rest < limit) return "broken";

@@ -1,5 +1,6 @@
 import { type Finding, finding, type StoryLine } from "../../diagnostics/finding.js";
 import { type Variable, variablesOf } from "../../machine/expression.js";
+import type { Node } from "../../machine/graph/graph.js";
 import type { Operation } from "../../machine/operation.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
@@ -7,7 +8,7 @@ import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
 import type { Immediate } from "../../machine/world/dynamics.js";
 import type { Step } from "../../program/procedure.js";
-import { blameOf, placeAfter } from "../answer.js";
+import { blameOf, lastActsOf, placeAfter } from "../answer.js";
 import type { Context } from "../context.js";
 import { SYSTEM_CONFLICT, SYSTEM_RACE, SYSTEM_UNSETTLED } from "../kinds.js";
 import { storyOf } from "../story.js";
@@ -205,13 +206,21 @@ function firstStep(
       relevant: context.whole,
       ending: step ? { when: stepName(step), what, at: step.verb } : { when: "then", what },
     })?.lines;
-  const acts = [...before.keys()].flatMap(({ cause }) => (cause.kind === "edge" ? [cause.edge] : []));
-  const bringing = acts.filter((edge) => {
-    const met = space.bdd.and(search.reachedAt(edge.from.id), before.get(search.transitions.of(edge)) ?? EMPTY);
-    return met !== EMPTY;
-  });
-  const also = [...new Set(bringing.flatMap((edge) => (edge.step && edge.step !== step ? [edge.step.name] : [])))];
+  const also = bringing(context, search, before).flatMap((one) => (one === step ? [] : [one.name]));
   return { step, story, moments: path.moments + 1, also };
+}
+
+/** The steps whose act brings such a state about, or in whose pause it can come about. */
+function bringing(context: Context, search: Search, before: ReadonlyMap<Transition, Ref>): readonly Step[] {
+  const { transitions, space } = search;
+  const lastActs = lastActsOf(context);
+  const leads = (node: Node, way: Transition) =>
+    space.bdd.and(search.reachedAt(node.id), before.get(way) ?? EMPTY) !== EMPTY;
+  const steps = transitions.model.graph.nodes.flatMap((node) => [
+    ...search.edgesFrom(node).flatMap((edge) => (edge.step && leads(node, transitions.of(edge)) ? [edge.step] : [])),
+    ...(transitions.pausesAt(node).some((pause) => leads(node, pause)) ? lastActs(node) : []),
+  ]);
+  return [...new Set(steps)];
 }
 
 function conflicts(
