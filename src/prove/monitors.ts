@@ -5,7 +5,8 @@ import { assign, type Case, choose, type Operation } from "../machine/operation.
 import type { Monitor } from "../machine/transitions.js";
 import { inputsOf } from "../machine/world/memory.js";
 import { range, type World } from "../machine/world/world.js";
-import { walkCondition } from "../program/walk.js";
+import type { Procedure } from "../program/procedure.js";
+import { walkCondition, walkSteps } from "../program/walk.js";
 
 /** What a rule asks of a run: the monitor that judges every moment, and what is wrong where a run ends. */
 export interface Question {
@@ -197,6 +198,7 @@ function afterQuestion(model: Model, lowered: LoweredRule, scope: ScopeState, wi
     condition!,
     ...(deadline ? [deadline] : []),
     ...(stated?.clocks.map((clock) => equals(clock, 0)) ?? []),
+    ...(stated && stated.clocks.length > 1 ? [equals(stated.actor, 0)] : []),
   ];
   const base = monitorOf(lowered, scope, limit ? [rise, limit] : [rise], broken, reads, {
     variables: [pending, ...(atLast ? [atLast.acted] : []), ...(stated?.clocks ?? [])],
@@ -233,7 +235,7 @@ function statedTime(model: Model, lowered: LoweredRule, within: number, owed: Ex
   const { world, graph } = model;
   const times = graph.edges.map((edge) => edge.stated).filter((time) => time > 0 && Number.isFinite(time));
   const unit = [within, ...times].reduce(gcd, 0) || 1;
-  const lanes = Math.max(1, ...graph.edges.flatMap((edge) => (edge.lanes ?? []).map((lane) => lane + 1)));
+  const lanes = lanesOf(model.procedure);
   const limit = Math.floor(within / unit);
   const clocks = range(0, lanes - 1).map((lane) =>
     world.variable(`stated time ${lane} of ${lowered.rule.id}`, limit + 2, { kind: "memory" }),
@@ -272,6 +274,11 @@ function statedTime(model: Model, lowered: LoweredRule, within: number, owed: Ex
       return and(owed, or(and(...clocks.map(tooLate)), ...byOne));
     },
   };
+}
+
+/** The most that work at once. */
+function lanesOf({ steps }: Procedure): number {
+  return Math.max(1, ...[...walkSteps(steps)].map((step) => (step.kind === "together" ? step.lanes.length : 1)));
 }
 
 /** The end of a wait for something that the other lane does, where that has come. */

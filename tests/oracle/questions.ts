@@ -69,7 +69,7 @@ export function ruleQuestion(world: World, rule: Rule): Question {
     question.silently = (monitor, elapsed, lane) => {
       if (monitor[2] !== 1) return monitor;
       const spent = spend(monitor, [...Array(lane).fill(0), elapsed]);
-      return lane === 0 && monitor.length === 4 && isLate(spent, form.within!) ? "broken" : spent;
+      return elapsed > 0 && lane === 0 && monitor.length === 4 && isLate(spent, form.within!) ? "broken" : spent;
     };
   return question;
 }
@@ -141,8 +141,9 @@ function step(world: World, rule: Rule, monitor: Monitor, moment: Moment): Monit
   }
 }
 
-/** Adds up stated times, lane by lane, the first for the main line; where lanes have joined, the larger counts. */
+/** Adds up stated times, lane by lane, the first for the main line; where lanes have joined, the larger counts. A pause states none. */
 function spend(monitor: Monitor, elapsed: readonly number[]): Monitor {
+  if (elapsed.length === 0) return monitor;
   const spent = monitor.slice(3) as number[];
   const lanes = Math.max(1, elapsed.length);
   const main = lanes === 1 ? Math.max(0, ...spent) : (spent[0] ?? 0);

@@ -154,6 +154,30 @@ export class Search {
     return this;
   }
 
+  /**
+   * Where a monitor finds something wrong, once all is explored: at the breaches, and wherever the states that a pause breaks are
+   * come to by edges that change nothing that counts, after which the pause is not taken anew.
+   */
+  brokenAt(): readonly Pick<Breach, "from" | "transition">[] {
+    const found: Pick<Breach, "from" | "transition">[] = [];
+    const seen = new Map<Node, Set<Transition>>();
+    const pending: Pick<Breach, "from" | "transition">[] = [...this.breaches];
+    for (let one = pending.pop(); one; one = pending.pop()) {
+      const { from, transition } = one;
+      const here = seen.get(from) ?? new Set();
+      if (here.has(transition)) continue;
+      seen.set(from, here.add(transition));
+      found.push(one);
+      if (transition.cause.kind === "edge") continue;
+      for (const edge of this.edgesFrom(from)) {
+        const isThere = this.transitions.pausesAt(edge.to).includes(transition);
+        if (isThere && !this.independence.after(edge, edge.to).includes(transition))
+          pending.push({ from: edge.to, transition });
+      }
+    }
+    return found;
+  }
+
   /** The pauses at a place that can lead to anything new there, whatever edge was taken to it. */
   pausesWorthwhile(node: Node): readonly Transition[] {
     const pauses = this.transitions.pausesAt(node);
