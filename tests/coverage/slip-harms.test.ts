@@ -1,13 +1,30 @@
 import { expect, test } from "vitest";
 import { coverProcedure } from "../../src/prove/coverage/cover.js";
 import { interpret } from "../oracle/interpreter.js";
-import { aside, check, type Draft, micro, press, prohibit, set, wait, waitFor, when } from "../support/micro.js";
+import {
+  aside,
+  check,
+  type Draft,
+  micro,
+  press,
+  prohibit,
+  set,
+  together,
+  wait,
+  waitFor,
+  when,
+} from "../support/micro.js";
 import { usualIn } from "../support/sights.js";
 import { outcomeOf } from "../support/slip-walk.js";
 
 /** What random worlds seldom have. Each verdict also as the interpreter of `tests/oracle` walks it. */
-function verdicts(system: string, begins: readonly string[], steps: readonly Draft[]): Record<string, string> {
-  const { program, procedure, system: built } = micro(system, { begins, steps });
+function verdicts(
+  system: string,
+  begins: readonly string[],
+  steps: readonly Draft[],
+  ends: readonly string[] = [],
+): Record<string, string> {
+  const { program, procedure, system: built } = micro(system, { begins, steps, ends });
   const tail = built.tails[0]!;
   const sound = interpret(program, procedure);
   expect(sound.findings.filter(({ severity }) => severity === "error")).toEqual([]);
@@ -64,4 +81,10 @@ test("leaving a line out adds no moment: what is owed at the end is judged at th
     "ctl c: off on\nctl d: off on\neq e: x y; x>y when c is on takes 10\nrule r: require d is on after e is y no-later-than end";
   const told = verdicts(system, ["c is off", "d is off", "e is x"], [set("c on"), set("d on")]);
   expect(told).toMatchObject({ "left out 2": "harmless", "early 2 1": "harmless" });
+});
+
+test("a slip in a line that nobody comes to is harmless", () => {
+  const steps = [together([set("c on")], [set("d on")]), aside(), aside()];
+  const told = verdicts("ctl c: off on\nctl d: off on", [], steps, ["c is on"]);
+  expect(told).toMatchObject({ "left out 3": "harmless", "left out 2": "harmless" });
 });

@@ -6,7 +6,7 @@ import type { Search } from "../../machine/symbolic/search.js";
 import type { Condition } from "../../program/condition.js";
 import type { Broken, Telling } from "../../program/coverage.js";
 import { ask, placeAfter } from "../answer.js";
-import type { Context } from "../context.js";
+import { type Context, wholeWith } from "../context.js";
 import { proveRule } from "../rules.js";
 import { storyOf } from "../story.js";
 import { textOf } from "../words.js";
@@ -26,11 +26,18 @@ export function confirmed(context: Context, asked: readonly Asking[]): Broken | 
       else if (broken) return broken;
       continue;
     }
-    search ??= cutSearch(context, { at: new Map(), closed: new Set() }, []).run();
+    search ??= searchWithMark(context);
     const broken = brokenPlace(context, search, asking);
     if (broken) return broken;
   }
   return unproved ? "unproved" : undefined;
+}
+
+/** A search of everything, the mark of the slip too: where no line comes to it, nothing asks for it. */
+function searchWithMark(context: Context): Search {
+  const slipped = equals(context.model.world.done(SLIPPED), 1);
+  const whole = wholeWith(context, [], [slipped]);
+  return cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, []).run();
 }
 
 function brokenRule(context: Context, rule: string): Broken | "unproved" | undefined {
