@@ -26,7 +26,12 @@ export function detachLargest(flow: Flow, pairs: Pairs): Detached | undefined {
   return largest ? away(largest, pairs) : undefined;
 }
 
+/** A part that begins where a line comes back goes with that: the line leads to it at once, and not by way of the page that it leaves. */
 function away(from: Part, pairs: Pairs): Detached {
+  if (beginsBack(from.part)) {
+    const { out, back } = pairs.next();
+    return { flow: from.put(sequence([nodeFlow(back)])), part: sequence([...from.part.of, nodeFlow(out)]) };
+  }
   const there = pairs.next();
   const here = goesOn(from.part) ? pairs.next() : undefined;
   const stub: AwayFlow = { kind: "away", out: there.out, ...(here ? { back: here.back } : {}) };
@@ -56,6 +61,11 @@ function partsOf(flow: Flow): readonly Part[] {
       return [{ part: flow.body, put: (other) => ({ ...flow, body: other }) }];
     case "lanes":
       return flow.lanes.map((lane, index): Part => {
+        if (beginsBack(lane.flow) && goesOn(lane.flow))
+          return {
+            part: lane.flow,
+            put: (other) => ({ ...flow, lanes: flow.lanes.with(index, { ...lane, flow: other }) }),
+          };
         const [lead, rest] = withoutLead(lane.flow.of);
         const put = (of: readonly Flow[]) => ({ ...lane, flow: sequence([...lead, ...of]) });
         return { part: sequence(rest), put: (other) => ({ ...flow, lanes: flow.lanes.with(index, put(other.of)) }) };
@@ -67,6 +77,10 @@ function partsOf(flow: Flow): readonly Part[] {
     default:
       return unreachable(flow);
   }
+}
+
+function beginsBack({ of: [first] }: SequenceFlow): boolean {
+  return first?.kind === "node" && first.node.shape === "connector" && !first.node.leads;
 }
 
 /** The connector or start that a chart begins with, apart from the rest of it. */

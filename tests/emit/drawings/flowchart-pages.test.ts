@@ -1,9 +1,12 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { measureOf } from "../../../src/emit/drawing/measure.js";
 import { layoutPages } from "../../../src/emit/flowchart/pages.js";
 import type { Piece } from "../../../src/emit/flowchart/piece.js";
 import { loadFaces } from "../../../src/workspace/fonts.js";
 import { programOf } from "../../support/anser-program.js";
+import { loadProgram } from "../../support/load.js";
 import { faultsOf } from "./geometry.js";
 import { drawnOrder, meantOrder } from "./order.js";
 import { randomProcedure } from "./random-procedure.js";
@@ -31,6 +34,17 @@ describe("a flowchart on sheets", () => {
     }
   });
 
+  it("leads the line of a person whose part stands on a sheet of its own there at once", () => {
+    const folder = join(import.meta.dirname, "../../../examples/brannock");
+    const paths = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((path) => path.endsWith(".yaml"));
+    const texts = paths.map((path): [string, string] => [path, readFileSync(join(folder, path), "utf8")]);
+    const { program } = loadProgram(Object.fromEntries(texts));
+    const procedure = program.procedures.get("blackout-recovery")!;
+    const { pages } = layoutPages(program, procedure, { measure, paper: PAPERS[1]!, cautions: [] });
+    expect(pages.length).toBeGreaterThan(3);
+    expect(pages.flatMap(({ chart }) => chart.wires.filter(isMereHop))).toEqual([]);
+  });
+
   it("ends every cut line at two connectors that carry the same letter and name each other's sheet", () => {
     const procedure = randomProcedure(12, 60);
     const { pages } = layoutPages(programOf(procedure), procedure, { measure, paper: PAPERS[0]!, cautions: [] });
@@ -50,6 +64,11 @@ describe("a flowchart on sheets", () => {
     }
   });
 });
+
+/** From the connector at which a line comes to a sheet straight to the one at which it leaves it. */
+function isMereHop({ from, to }: Piece["wires"][number]): boolean {
+  return from.startsWith("connector-") && from.endsWith("-in") && to.endsWith("-out");
+}
 
 function isWithin(chart: Piece, room: { readonly width: number; readonly height: number }): boolean {
   const xs = chart.rects.flatMap((rect) => [rect.x0, rect.x1]);
