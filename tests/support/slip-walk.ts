@@ -59,9 +59,10 @@ function outcomeIn(asked: Asked, slipped: Procedure, failing?: Failing): Outcome
     for (const { name } of found.told) told.add(name);
     return found.told.length > 0 ? found.nexts.filter(({ isBroken }) => isBroken) : found.nexts;
   };
-  const harms = harmsOf(asked, slipped, beside);
+  const world = worldOf(asked, slipped);
+  const harms = harmsOf(asked, world, beside);
   if (harms.length > 0) return { verdict: "silent", caughtAt: undefined, harms };
-  const seenAt = new Set([...seenIn(asked, slipped, beside), ...told]);
+  const seenAt = new Set([...seenIn(asked, world, beside), ...told]);
   const [caughtAt] = [...everyStep(procedure.steps)].map(({ name }) => name).filter((name) => seenAt.has(name));
   return { verdict: caughtAt === undefined ? "harmless" : "caught", caughtAt, harms };
 }
@@ -75,9 +76,8 @@ function worldOf({ program, tail }: Asked, procedure: Procedure): World {
 }
 
 /** The steps that see the slip on some path. */
-function seenIn(asked: Asked, slipped: Procedure, beside: Beside): ReadonlySet<string> {
+function seenIn(asked: Asked, world: World, beside: Beside): ReadonlySet<string> {
   const { usual, limit } = asked;
-  const world = worldOf(asked, slipped);
   const seenAt = new Set<string>();
   const look = (moment: Moment) => {
     if (tells(world, usual, moment)) seenAt.add(moment.step!.name);
@@ -106,14 +106,14 @@ function isMade({ configs }: Explored, id: number): boolean {
   return configs[id]!.monitor[0] === 1;
 }
 
-/** What holds without the slip and is broken with it, before anything tells of it. */
-function harmsOf(asked: Asked, slipped: Procedure, beside: Beside): readonly string[] {
+/** What holds without the slip and is broken with it, before anything tells of it: needs, promises, else the first found. */
+function harmsOf(asked: Asked, world: World, beside: Beside): readonly string[] {
   const { sound, usual, limit } = asked;
-  const world = worldOf(asked, slipped);
   const isSeen = (moment: Moment) => tells(world, usual, moment);
   const twist: Twist = { leavesOut: answersUnseen(world), beside };
   const harms = new Set<string>(harmsAtPlaces(asked, world, isSeen, twist));
   const ask = (name: string, question: Question) => {
+    if (harms.size > 0) return;
     const asking = marking(question, isSeen, () => harms.add(name));
     explore(world, asking, limit, undefined, twist);
   };

@@ -4,10 +4,10 @@ import type { Step } from "../../program/procedure.js";
 import type { Context } from "../context.js";
 import { cutSearch, valuesIn } from "./cutting.js";
 import { looksOf } from "./looks.js";
-import { neverInTime, sliceOf, stuckStates } from "./reveal.js";
 import { isHeldBefore, SLIP, watchesOf } from "./slipped.js";
 import { SLIPPED } from "./slips.js";
 import { type Usual, usualAt } from "./usual.js";
+import { neverInTime, sliceOf, stuckStates } from "./waits.js";
 
 /**
  * For each slip that is seen on some path, by its number, the step that sees it, first in the text: lights not as listed,

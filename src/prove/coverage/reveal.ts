@@ -5,12 +5,11 @@ import { EMPTY, NodeLimit, type Ref } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../../machine/symbolic/search.js";
 import type { Condition } from "../../program/condition.js";
 import type { Fault, FaultRow } from "../../program/coverage.js";
-import type { Procedure, Step } from "../../program/procedure.js";
+import type { Procedure } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
 import type { System, Tail } from "../../program/system.js";
 import { conditionsOfStep, walkCondition, walkSteps } from "../../program/walk.js";
 import { type Context, contextOf, type Limits, wholeWith } from "../context.js";
-import { cutShort, leadsToGap } from "../whole/flow.js";
 import { ready } from "../whole/tell.js";
 import { apartFaults } from "./apart.js";
 import { type Cuts, cutSearch, valuesIn } from "./cutting.js";
@@ -20,6 +19,7 @@ import { FAULT, unharmed, withFaults } from "./inject.js";
 import { hasLogic, looksOf, untimed, withLights } from "./looks.js";
 import { relevantFaults, type Seen } from "./relevant.js";
 import { type Usual, usualAt, usualWithoutFault } from "./usual.js";
+import { neverInTime, sliceOf, stuckStates } from "./waits.js";
 
 /** Faults looked at in one search: more make outliers (64 measured best on synthetic systems). */
 const BATCH = 64;
@@ -83,20 +83,6 @@ function seenIn(context: Context): Seen {
   for (const condition of context.procedure.begins) look(condition);
   const equipment = [...sliceOf(context, [])].flatMap(({ role }) => (role.kind === "equipment" ? [role.thing] : []));
   return { lights, equipment: new Set(equipment) };
-}
-
-/** The variables on which paths and looks depend: equipment that nobody looks at is left out. */
-export function sliceOf(context: Context, more: readonly Expression[]): ReadonlySet<Variable> {
-  const { graph } = context.model;
-  const guards = graph.edges.flatMap((edge) => [
-    edge.after,
-    ...edge.operations.flatMap((one) => (one.kind === "assume" ? [one.condition] : [])),
-  ]);
-  const needs = graph.probes.flatMap((probe) =>
-    probe.kind === "needs" || probe.kind === "begins" ? [probe.truth] : [],
-  );
-  const looks = looksOf(context).all.map(({ wrong }) => wrong);
-  return wholeWith({ ...context, whole: new Set() }, [], [...guards, ...needs, ...looks, ...more]);
 }
 
 interface Asked {
@@ -286,44 +272,6 @@ function faultsThatStart(context: Context, fault: Variable): ReadonlySet<number>
 
 function isBefore(context: Context, one: string, other: string): boolean {
   return (context.textOrder.get(one) ?? 0) < (context.textOrder.get(other) ?? 0);
-}
-
-/** Waits and loops that no path leaves; not where what goes wrong elsewhere holds them up. */
-export function stuckStates(
-  context: Context,
-  search: Search,
-): readonly { readonly states: Ref; readonly step: Step }[] {
-  const { bdd } = search.space;
-  const probes = context.model.graph.probes.filter(({ kind }) => kind === "stuck");
-  const counts = probes.length === 0 ? new Map<number, Ref>() : cutShort(context, search);
-  return probes.flatMap((probe) => {
-    if (probe.kind !== "stuck" || !probe.step) return [];
-    const asked = new Map(probe.nodes.map((node) => [node.id, search.reachedAt(node.id)]));
-    const isWait = probe.what === "wait";
-    const how = isWait ? { counts } : { notBy: (edge: Edge) => leadsToGap(context, edge.to) };
-    const leaves = search.canLeave(probe.region, asked, how);
-    const { step } = probe;
-    return probe.nodes.map(({ id }) => ({ step, states: bdd.diff(search.reachedAt(id), leaves.get(id) ?? EMPTY) }));
-  });
-}
-
-/**
- * Waits with a limit: the moments at which it runs out and what is waited for cannot come any more, by the way taken
- * then; not where what goes wrong elsewhere holds it up.
- */
-export function neverInTime(context: Context, search: Search): ReadonlyMap<Edge, Ref> {
-  const found = new Map<Edge, Ref>();
-  const limited = context.model.graph.probes.filter(({ kind, step }) => kind === "if-not" && step?.kind === "wait-for");
-  const counts = limited.length === 0 ? new Map<number, Ref>() : cutShort(context, search);
-  for (const probe of limited) {
-    for (const late of probe.edges) {
-      const asked = new Map([[late.from.id, search.reachedAt(late.from.id)]]);
-      const leaves = search.canLeave([late.from], asked, { counts, notBy: (edge) => edge === late });
-      const never = search.space.bdd.diff(search.momentsOf(late), leaves.get(late.from.id) ?? EMPTY);
-      if (never !== EMPTY) found.set(late, never);
-    }
-  }
-  return found;
 }
 
 /** States of the ends, those in which a need fails, and those from which the equipment never comes to rest. */

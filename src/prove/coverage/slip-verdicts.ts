@@ -10,11 +10,12 @@ import { type Context, contextOf, type Limits } from "../context.js";
 import { caughtAt } from "./caught.js";
 import { confirmed } from "./confirm.js";
 import { canInfluence, holdingIn, isSameAsking, touchedBy } from "./influence.js";
-import { sliceOf } from "./reveal.js";
-import { certain, type Slipped, unnoticed, withAnySlip, withSlip } from "./slipped.js";
+import { certain, type Slipped, withAnySlip, withSlip } from "./slipped.js";
 import type { MadeSlip } from "./slips.js";
 import { type Asking, suspectsOf } from "./suspects.js";
+import { unnoticed } from "./unnoticed.js";
 import { type Usual, usualWithoutSlip } from "./usual.js";
+import { sliceOf } from "./waits.js";
 
 /** Slips looked at in one search. */
 const BATCH = 24;

@@ -10,7 +10,7 @@ import { walkSteps } from "../../program/walk.js";
 import type { Context } from "../context.js";
 import { type Cuts, cutSearch } from "./cutting.js";
 import { looksOf } from "./looks.js";
-import { neverInTime, sliceOf, stuckStates } from "./reveal.js";
+import { neverInTime, sliceOf, stuckStates } from "./waits.js";
 
 /**
  * What happens where all is well too, by the name of the step: a check that may fail, a wait that may run out for good, a wait or
