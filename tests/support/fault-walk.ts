@@ -10,7 +10,16 @@ import { type Late, lateWaits } from "../oracle/liveness.js";
 import { everyStep } from "../oracle/text.js";
 import { deaf, type Moment, type Question } from "../oracle/walk.js";
 import { buildWorld, holds, type World } from "../oracle/world.js";
-import { failsCheck, isOfLightsAlone, isTelling, isWrongList, stuckIn, type Usual, usualIn } from "./sights.js";
+import {
+  failsCheck,
+  isOfLightsAlone,
+  isWrongList,
+  stuckIn,
+  tellsOfCheck,
+  tellsOfWait,
+  type Usual,
+  usualIn,
+} from "./sights.js";
 
 /** The system with the fault in it, by plain substitution. Only for systems whose logic names neither lights nor conditions. */
 export function faulty(system: System, fault: Fault): System {
@@ -109,7 +118,7 @@ export function revealedBy(
   });
   const { configs } = explored;
   if (configs.length === 0) return { revealed: "no start", first: undefined };
-  const tellingAt = (what: "waits" | "stuck", { id, step }: Site) => isTelling(usual, what, step, configs[id]!.state);
+  const tellingAt = (what: "waits" | "stuck", site: Site) => tellsOfWait(world, usual, what, site, explored);
   const late = lateWaits(explored, cutShort).filter((one) => tellingAt("waits", one));
   const stuck = stuckIn(explored, cutShort);
   seen.push(...late, ...stuck.filter((one) => tellingAt("stuck", one)));
@@ -163,7 +172,7 @@ function shows(world: World, usual: Usual, { by, step, now }: Moment): boolean {
   if (step.kind !== "check" || !failsCheck(world, step, now)) return false;
   if (isOfLightsAlone(world, step.condition)) return true;
   const isRight = !failsCheck(world, { ...step, condition: withHealthyLights(step.condition) }, now);
-  return isRight || isTelling(usual, "checks", step, now);
+  return isRight || tellsOfCheck(usual, step, now);
 }
 
 function withHealthyLights(c: Condition): Condition {

@@ -1,11 +1,11 @@
 import type { Condition } from "../../src/program/condition.js";
 import type { Procedure, Step } from "../../src/program/procedure.js";
 import type { Program } from "../../src/program/program.js";
-import type { Tail } from "../../src/program/system.js";
+import type { System, Tail } from "../../src/program/system.js";
 import { type Explored, explore } from "../oracle/explore.js";
 import { lateWaits, stuckLoops, stuckWaits } from "../oracle/liveness.js";
 import { noQuestion } from "../oracle/questions.js";
-import { everyStep, within } from "../oracle/text.js";
+import { everyStep, thingsNamed, within } from "../oracle/text.js";
 import { type Moment, type Question, Walker } from "../oracle/walk.js";
 import { buildWorld, holds, isFitted, isLit, type State, type World } from "../oracle/world.js";
 
@@ -17,6 +17,7 @@ export interface Usual {
   readonly stuck: ReadonlySet<string>;
   /** How what no run moves can stand: with a fault it may stand otherwise, and then nothing can be compared. */
   readonly possible: ReadonlySet<string>;
+  readonly system: System;
   /** Variables of the world that no run moves. */
   readonly still: readonly number[];
 }
@@ -41,10 +42,12 @@ export function usualIn(
   };
   const explored = explore(world, question, limit);
   const places = (found: readonly { id: number; step: Step }[]) =>
-    new Set(found.map(({ id, step }) => placeOf(step, explored.configs[id]!.state, still)));
+    new Set(
+      found.map(({ id, step }) => placeOf(step, explored.configs[id]!.state, causesOf(world.system, world, step))),
+    );
   const possible = new Set(explored.configs.map(({ state }) => standing(state, still)));
   const [waits, stuck] = [lateWaits(explored, new Set()), stuckIn(explored, new Set())].map(places);
-  return { checks, waits: waits!, stuck: stuck!, possible, still };
+  return { checks, waits: waits!, stuck: stuck!, possible, system: world.system, still };
 }
 
 /** Waits without a limit, and loops, that nothing ends. */
@@ -56,8 +59,39 @@ export function stuckIn(explored: Explored, cutShort: ReadonlySet<number>): read
 }
 
 /** What is seen at the step in the state is not so where all is well and the same things stand the same. */
-export function isTelling(usual: Usual, what: "checks" | "waits" | "stuck", step: Step, state: State): boolean {
-  return usual.possible.has(standing(state, usual.still)) && !usual[what].has(placeOf(step, state, usual.still));
+export function tellsOfCheck(usual: Usual, step: Step, state: State): boolean {
+  return usual.possible.has(standing(state, usual.still)) && !usual.checks.has(placeOf(step, state, usual.still));
+}
+
+/** The same of a wait or loop that never ends, where all that it depends on stands the same. */
+export function tellsOfWait(
+  world: World,
+  usual: Usual,
+  what: "waits" | "stuck",
+  { id, step }: { readonly id: number; readonly step: Step },
+  { configs }: Explored,
+): boolean {
+  return !usual[what].has(placeOf(step, configs[id]!.state, causesOf(usual.system, world, step)));
+}
+
+/** The variables on which the end of a wait or loop depends, through lights, conditions and changes. */
+function causesOf(sound: System, { index }: World, step: Step): readonly number[] {
+  const asked = step.kind === "wait-for" ? step.condition : step.kind === "repeat" ? step.until : undefined;
+  const things = new Set(asked ? thingsNamed(asked) : []);
+  const { lights, conditions, equipment, gauges, controls } = sound;
+  for (const thing of things) {
+    const id = thing.slice(thing.indexOf(":") + 1);
+    const light = thing.startsWith("light:") ? lights.get(id) : undefined;
+    const parts = [light?.litWhen, light?.flashingWhen, light?.latchedUntil, light?.cancelledBy];
+    if (thing.startsWith("condition:")) parts.push(conditions.get(id)?.means);
+    if (thing.startsWith("gauge:")) parts.push(gauges.get(id)?.moves);
+    if (thing.startsWith("equipment:")) parts.push(...equipment.get(id)!.changes.map(({ when }) => when));
+    for (const part of parts) if (part) for (const one of thingsNamed(part)) things.add(one);
+    if (!thing.startsWith("control:")) continue;
+    const control = controls.get(id)!;
+    for (const other of [control.guard, control.guards?.control]) if (other) things.add(`control:${other}`);
+  }
+  return [...things].sort().flatMap((thing) => index.get(thing) ?? []);
 }
 
 /** The step, with where the things stand that no run moves. */
@@ -96,7 +130,7 @@ export function tells(world: World, usual: Usual, { by, step, now }: Moment): bo
   if (by !== "act" || !step) return false;
   if (step.kind === "observe") return isWrongList(world, step, now);
   if (step.kind !== "check" || !failsCheck(world, step, now)) return false;
-  return isOfLightsAlone(world, step.condition) || isTelling(usual, "checks", step, now);
+  return isOfLightsAlone(world, step.condition) || tellsOfCheck(usual, step, now);
 }
 
 /** A check fails, time aside: that is the crew's to keep. What a light without logic reads is nobody's to say. */

@@ -11,7 +11,7 @@ import { blocksOf, everyStep } from "../oracle/text.js";
 import { type Config, deaf, type Moment, type Next, type Question, type Walker } from "../oracle/walk.js";
 import { buildWorld, holds, isFitted, type State, type World } from "../oracle/world.js";
 import { MADE, mutated } from "./mutants.js";
-import { isOfLightsAlone, isTelling, stuckIn, tells, type Usual } from "./sights.js";
+import { isOfLightsAlone, stuckIn, tells, tellsOfWait, type Usual } from "./sights.js";
 
 export interface Outcome {
   readonly verdict: "silent" | "caught" | "harmless";
@@ -96,8 +96,8 @@ function seenIn(asked: Asked, world: World, beside: Beside): ReadonlySet<string>
   const explored = explore(world, marking(noQuestion, look), limit, listen, { beside });
   for (const { id, step } of stuckIn(explored, cutShort)) if (isMade(explored, id)) seenAt.add(step.name);
   for (const { id, step } of lateWaits(explored, cutShort)) {
-    const { state } = explored.configs[id]!;
-    if (isMade(explored, id) && isTelling(usual, "waits", step, state)) seenAt.add(step.name);
+    const tells = tellsOfWait(world, usual, "waits", { id, step }, explored);
+    if (isMade(explored, id) && tells) seenAt.add(step.name);
   }
   return seenAt;
 }

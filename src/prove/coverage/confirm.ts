@@ -12,6 +12,7 @@ import { storyOf } from "../story.js";
 import { textOf } from "../words.js";
 import { cutSearch } from "./cutting.js";
 import { isSameAsking } from "./influence.js";
+import { FAILURE_COMES } from "./slipped.js";
 import { SLIPPED } from "./slips.js";
 import { type Asking, owed, type Watching, watchedOver } from "./suspects.js";
 
@@ -99,5 +100,6 @@ function storyTo(
 function byItself(line: Telling): Telling {
   if (line.what !== "done" || line.effect === undefined) return line;
   const { effect, at: _at, ...rest } = line;
-  return { ...rest, when: "then", what: `${effect}, by itself` };
+  const fails = effect.split(", ").filter((one) => one !== FAILURE_COMES);
+  return { ...rest, when: "then", what: `${fails.join(", ")}, by itself` };
 }

@@ -79,6 +79,9 @@ export function inPlace(program: Program, system: System, procedure: Procedure):
 const FAILURE = "the failure";
 const [TO_COME, COME] = ["to come", "come"];
 
+/** What a story says of it. */
+export const FAILURE_COMES = `${FAILURE} ${COME}`;
+
 function isToCome(span: Span): Condition {
   return { kind: "is", of: "equipment", thing: FAILURE, values: [TO_COME!], negated: false, span };
 }

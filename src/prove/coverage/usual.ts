@@ -9,18 +9,20 @@ import type { Procedure, Step } from "../../program/procedure.js";
 import { walkSteps } from "../../program/walk.js";
 import type { Context } from "../context.js";
 import { type Cuts, cutSearch } from "./cutting.js";
+import { dependsOn } from "./depends.js";
 import { looksOf } from "./looks.js";
 import { neverInTime, sliceOf, stuckStates } from "./waits.js";
 
 /**
  * What happens where all is well too, by the name of the step: a check that may fail, a wait that may run out for good, a wait or
- * loop that never ends. Each with where it does so, said of what nothing in a run moves: where that is the same, it tells nothing.
+ * loop that never ends. Each with where it does so: of a check said of what nothing in a run moves, of waits and loops of all that
+ * the condition depends on. Where that is the same, it tells nothing.
  */
 export interface Usual {
   readonly checks: ReadonlyMap<string, Condition>;
   readonly waits: ReadonlyMap<string, Condition>;
   readonly stuck: ReadonlyMap<string, Condition>;
-  /** How things stand that nothing moves: what is said of other cases cannot be compared. */
+  /** How things stand that nothing moves: a check in other cases cannot be compared. */
   readonly possible: Condition;
 }
 
@@ -53,24 +55,34 @@ function usualIn(
   const context = { ...plain, whole: sliceOf(plain, []) };
   const search = cutSearch(context, { at: new Map(), closed }, []).run();
   const { space } = search;
-  const others = forgotten(search, movedIn(plain.procedure, world, failing));
-  const standing = (states: Ref) => conditionOf(space, space.forget(states, others), world);
-  const add = (to: Map<string, Condition>, step: Step, states: Ref) => {
+  const moved = movedIn(plain.procedure, world, failing);
+  const isStill = (thing: string) => !moved.has(thing);
+  const standing = (states: Ref, counts: (thing: string) => boolean) =>
+    conditionOf(space, space.forget(states, forgotten(search, counts)), world);
+  const add = (to: Map<string, Condition>, step: Step, states: Ref, counts = isStill) => {
     if (states === EMPTY) return;
     const before = to.get(step.name);
-    const where = standing(states);
+    const where = standing(states, counts);
     to.set(step.name, before ? { kind: "or", of: [before, where], span: step.span } : where);
+  };
+  const matters = (step: Step) => {
+    const things = waitedFor(world, step);
+    return (thing: string) => things.has(thing);
   };
   for (const { step, edge, wrong } of failable)
     add(found.checks, step, space.bdd.and(search.momentsOf(edge), space.set(wrong)));
-  for (const [edge, states] of neverInTime(context, search)) if (edge.step) add(found.waits, edge.step, states);
-  if (canStick) for (const { step, states } of stuckStates(context, search)) add(found.stuck, step, states);
-  return { ...found, possible: isComparedFromStart ? standing(search.start) : { kind: "constant", value: true, span } };
+  for (const [{ step }, states] of neverInTime(context, search))
+    if (step) add(found.waits, step, states, matters(step));
+  if (canStick)
+    for (const { step, states } of stuckStates(context, search)) add(found.stuck, step, states, matters(step));
+  const always: Condition = { kind: "constant", value: true, span };
+  return { ...found, possible: isComparedFromStart ? standing(search.start, isStill) : always };
 }
 
 /** Where what is seen at the step tells nothing. */
 export function usualAt(usual: Usual, what: "checks" | "waits" | "stuck", { name, span }: Step): Condition {
-  const same = usual[what].get(name) ?? { kind: "constant", value: false, span };
+  const same: Condition = usual[what].get(name) ?? { kind: "constant", value: false, span };
+  if (what !== "checks") return same;
   return { kind: "or", of: [same, { kind: "not", of: usual.possible, span }], span };
 }
 
@@ -91,11 +103,16 @@ function movedIn({ steps }: Procedure, { system }: World, failing: boolean): Rea
   return new Set([...byLines, ...guards, ...changing.map(({ id }) => id)]);
 }
 
-/** The variables of a search to be forgotten: all but those of things that stay as they are. */
-function forgotten({ space }: Search, moved: ReadonlySet<string>): readonly Variable[] {
+function waitedFor({ system }: World, step: Step): ReadonlySet<string> {
+  const condition = step.kind === "wait-for" ? step.condition : step.kind === "repeat" ? step.until : undefined;
+  return condition ? dependsOn(system, condition) : new Set();
+}
+
+/** The variables of a search to be forgotten: all but those of things that count. */
+function forgotten({ space }: Search, counts: (thing: string) => boolean): readonly Variable[] {
   return space.variables.filter(({ role }) => {
     if (role.kind !== "control" && role.kind !== "equipment" && role.kind !== "outside") return true;
-    return moved.has(role.thing);
+    return !counts(role.thing);
   });
 }
 
