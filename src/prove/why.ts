@@ -68,14 +68,13 @@ function doesSomething({ kind }: Step): boolean {
 }
 
 /**
- * What is known of a rule of the procedure with some steps left out. What was broken with them is nothing new; what held with them holds
- * without them where they do nothing that counts for it.
+ * What is known of a rule of the procedure with some steps left out. What was broken with them on every tail is nothing new; what held with
+ * them holds without them where they do nothing that counts for it. Either is so for all tails that are alike without the steps.
  */
 function knownWithout(leftOut: readonly Step[], { byTail }: Before): NonNullable<ProveOptions["known"]> {
   return ({ model }, { rule }) => {
-    const before = byTail.get(model.world.tail);
-    const among = before?.held?.get(rule.id);
-    if (!among) return before && { isAnswered: before.rules.get(rule.id) === "violated" };
+    const among = byTail.get(model.world.tail)?.held?.get(rule.id);
+    if (!among) return { isAnswered: [...byTail.values()].every(({ rules }) => rules.get(rule.id) === "violated") };
     const silence = silenceAmong(among);
     return { isAnswered: leftOut.every((step) => silence.isThrough(step)), among };
   };
