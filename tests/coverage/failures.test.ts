@@ -15,7 +15,7 @@ import { soundReport } from "../support/sound.js";
 /** How many worlds, and from which seed on: by hand more than in the suite. */
 const WANTED = Number(process.env.FAILURE_WORLDS ?? 6);
 const FIRST = Number(process.env.FAILURE_SEED ?? 1);
-const LIMIT = 4000;
+const LIMIT = 1500;
 
 /**
  * What comes of a failure against a walk in which the equipment fails by itself at one moment: line by line where a line is one act, and

@@ -12,7 +12,7 @@ import { soundReport } from "../support/sound.js";
 /** How many worlds, and from which seed on: by hand more than in the suite. */
 const WANTED = Number(process.env.FAULT_WORLDS ?? 10);
 const FIRST = Number(process.env.FAULT_SEED ?? 1);
-const LIMIT = 4000;
+const LIMIT = 1500;
 
 /** Every verdict of a fault, and the step that shows it, against a walk through the procedure on equipment that has the fault. */
 test("faults come out as a walk with the fault has it", { timeout: 6_000_000 }, () => {

@@ -11,7 +11,7 @@ import { soundReport } from "../support/sound.js";
 /** How many worlds, and from which seed on: by hand more than in the suite. */
 const WANTED = Number(process.env.SLIP_WORLDS ?? 12);
 const FIRST = Number(process.env.SLIP_SEED ?? 190);
-const LIMIT = 4000;
+const LIMIT = 1500;
 
 /**
  * Every verdict of a slip, and the step at which it is caught, against a walk through the mutated procedure by an interpreter
