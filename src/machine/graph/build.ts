@@ -835,7 +835,7 @@ function buildTogether(scope: Scope, step: Of<"together">, from: Node): Place {
     const entry = newNode(parts, like(from));
     const finish = newNode(parts, { moves: from.moves, holds: [], end: { kind: "finish" } });
     const inner: Scope = { ...scope, parts, finish, inLane: true };
-    const exit = buildSteps(inner, lane.steps, entry);
+    const exit = buildLane(inner, lane.steps, entry);
     buildWatchesOfLane(inner, exit);
     return { parts, entry, exit };
   });
@@ -948,6 +948,15 @@ function buildWatches(scope: Scope): void {
       .map((edge) => edge.to);
     for (const node of nodesFrom(scope.parts, starts)) if (!scope.woven.has(node)) answerAt(scope, node, step);
   }
+}
+
+/** A lane whose last line is no act is not over until that is come to: a watch may still be answered ahead of it. */
+function buildLane(scope: Scope, steps: readonly Step[], entry: Node): Place {
+  const there = steps.filter(({ applies }) => !applies || scope.world.fitHolds(applies));
+  const before = buildSteps(scope, there.slice(0, -1), entry);
+  const exit = buildSteps(scope, there.slice(-1), before);
+  const isAhead = exit !== undefined && exit === before && there.length > 0 && scope.watches.length > 0;
+  return isAhead ? newPassed(scope, exit) : exit;
 }
 
 /** In lanes each person may answer, and the others go on meanwhile. */
