@@ -171,8 +171,8 @@ export type Verb =
   | { readonly kind: "record"; readonly gauge: string }
   | { readonly kind: "sign"; readonly text?: string }
   | { readonly kind: "say"; readonly lines: readonly { readonly who?: string; readonly text: string }[] }
-  /** `isMark`: nobody's line, put in to be asked about; that it is done is no act. */
-  | { readonly kind: "do"; readonly text: string; readonly isMark?: true }
+  /** `marks`: nobody's line, put in to be asked about; that it is done is no act, or comes by itself as a failure does. */
+  | { readonly kind: "do"; readonly text: string; readonly marks?: "place" | "failure" }
   | { readonly kind: "section"; readonly title: string; readonly steps: readonly Step[] }
   | { readonly kind: "memory"; readonly steps: readonly Step[] };
 

@@ -212,7 +212,10 @@ function afterQuestion(model: Model, lowered: LoweredRule, scope: ScopeState, wi
   const monitor: Monitor = {
     ...base,
     scratch: [...base.scratch, ...(stated ? [stated.actor] : [])],
-    along: (edge) => [...(atLast ? [assign(atLast.acted, 1)] : []), ...(stated?.along(edge) ?? [])],
+    along: (edge) => [
+      ...(atLast ? [assign(atLast.acted, edge.act.kind === "failure" ? 0 : 1)] : []),
+      ...(stated?.along(edge) ?? []),
+    ],
     inPause: [...(atLast ? [assign(atLast.acted, 0)] : []), ...(stated ? [assign(stated.actor, 0)] : [])],
     ...(stated?.atJoin ? { atJoin: stated.atJoin } : {}),
   };

@@ -172,7 +172,9 @@ function buildVerb(scope: Scope, step: Step, from: Node): Place {
     case "say":
       return markAct(scope, step, from);
     case "do":
-      return step.isMark ? bear(scope, step, from, doneOf(scope, step)) : markAct(scope, step, from);
+      if (step.marks === "place") return bear(scope, step, from, doneOf(scope, step));
+      if (step.marks === undefined) return markAct(scope, step, from);
+      return act(scope, step, from, { operations: doneOf(scope, step), act: { kind: "failure" } });
     default:
       return unreachable(step);
   }

@@ -62,7 +62,9 @@ export type Act =
   | { readonly kind: "look"; readonly condition?: Condition; readonly outcome?: boolean }
   | { readonly kind: "wait"; readonly phase: "begun" | "over" }
   | { readonly kind: "ask"; readonly outside: string; readonly state: string }
-  | { readonly kind: "mark" | "tick" | "pass" };
+  | { readonly kind: "mark" | "tick" | "pass" }
+  /** Nobody's act: what fails does so by itself, in a pause. */
+  | { readonly kind: "failure" };
 
 /**
  * What is to be asked at places or of edges, beside the rules. There are several places where another lane works at the

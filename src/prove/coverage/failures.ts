@@ -93,7 +93,7 @@ function marksOf(procedure: Procedure, at: Pick<Step, "number" | "span" | "verb"
   const { span } = procedure;
   const all = (of: readonly Condition[]): Condition => ({ kind: "and", of, span });
   const not = (of: Condition): Condition => ({ kind: "not", of, span });
-  const { isMark: _isMark, ...comes } = markAt(at);
+  const comes = { ...markAt(at), marks: "failure" } as const;
   const over = markAt(at, FAILURE_OVER);
   let cases: { readonly before: readonly Condition[]; readonly after: readonly Condition[] }[] = [
     { before: [not(slipMade(span))], after: [slipMade(span)] },

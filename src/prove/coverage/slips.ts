@@ -113,5 +113,5 @@ export function markAt(
   { number, span, verb, by }: Pick<Step, "number" | "span" | "verb" | "by">,
   name = SLIPPED,
 ): Extract<Step, { readonly kind: "do" }> {
-  return { kind: "do", text: "", isMark: true, name, number, span, verb, by, takes: 0, critical: false };
+  return { kind: "do", text: "", marks: "place", name, number, span, verb, by, takes: 0, critical: false };
 }
