@@ -1,4 +1,13 @@
-import type { FaultCoverage, LightLook, ProcedureCoverage, Reveal, SlipCoverage, SlipRow } from "./coverage.js";
+import type {
+  Broken,
+  FailureRow,
+  FaultCoverage,
+  LightLook,
+  ProcedureCoverage,
+  Reveal,
+  SlipCoverage,
+  SlipRow,
+} from "./coverage.js";
 
 /** How many faults of a procedure are revealed, of those that can be seen at all. */
 export interface FaultCount {
@@ -57,4 +66,27 @@ export function lightRows({ lights }: Pick<ProcedureCoverage, "lights">): readon
       out: looks.filter(({ out }) => out !== "never"),
     };
   });
+}
+
+/** Lines one after the other in whose pauses a failure comes to the same; `breaks` is as the first that has a story tells it. */
+export interface FailureStretch {
+  readonly rows: readonly [FailureRow, ...FailureRow[]];
+  readonly breaks?: Broken;
+}
+
+export function failureStretches(failures: readonly FailureRow[]): readonly FailureStretch[] {
+  const found: [FailureRow, ...FailureRow[]][] = [];
+  for (const row of failures) {
+    const before = found.at(-1);
+    if (before && comesTo(before[0]) === comesTo(row)) before.push(row);
+    else found.push([row]);
+  }
+  return found.map((rows) => {
+    const told = rows.find(({ breaks }) => breaks && breaks.story.length > 0) ?? rows[0];
+    return { rows, ...(told.breaks && { breaks: told.breaks }) };
+  });
+}
+
+function comesTo({ equipment, from, to, verdict, answeredBy, breaks }: FailureRow): string {
+  return JSON.stringify([equipment, from, to, verdict, answeredBy, breaks?.kind, breaks?.what]);
 }

@@ -1,4 +1,5 @@
-import type { Broken, Estimate, Fault, FaultRow, LightLook, Slip, SlipRow } from "./coverage.js";
+import type { Broken, Estimate, FailureRow, Fault, FaultRow, LightLook, Slip, SlipRow } from "./coverage.js";
+import type { FailureStretch } from "./coverage-count.js";
 import type { Procedure, Step } from "./procedure.js";
 import type { System } from "./system.js";
 import { walkSteps } from "./walk.js";
@@ -30,6 +31,16 @@ export class Names {
     const declared = this.system.controls.get(control);
     if (declared?.guards) return position;
     return declared?.positions.find(({ id }) => id === position)?.placard.toUpperCase() ?? position;
+  }
+
+  /** When a failure comes: `at the start`, `after step 7`, `after step 7 to step 12`. */
+  pauses(rows: readonly Pick<FailureRow, "step">[]): string {
+    const steps = rows.flatMap(({ step }) => (step === undefined ? [] : [this.step(step)]));
+    const [first, last] = [steps[0], steps.at(-1)];
+    const starts = steps.length < rows.length ? ["at the start"] : [];
+    if (first === undefined || last === undefined) return starts.join();
+    const after = first === last ? `after ${first}` : `after ${first} to ${last}`;
+    return [...starts, after].join(", ");
   }
 
   /** `step 7`, or the name of a step that has no number. */
@@ -110,4 +121,15 @@ export function brokenWords({ kind, what }: Broken): string {
 export function estimateWords({ chance, silent, lines, perLine, from }: Estimate): string {
   const source = from === "project" ? "the project's figure" : "a default from memory; set `omission` in the project";
   return `estimate: a silent omission in one use ${chance.toPrecision(2)} (${silent} of ${lines} lines at ${perLine} each: ${source})`;
+}
+
+/** What fails, when, and what comes of it. */
+export function failureWords(names: Names, { rows, breaks }: FailureStretch): readonly [string, string, string] {
+  const [{ equipment, from, to, verdict, answeredBy }] = rows;
+  const unanswered = breaks ? `${verdict}: ${brokenWords(breaks)}` : verdict;
+  return [
+    `${names.thing(equipment)} ${from} to ${to}`,
+    names.pauses(rows),
+    verdict === "answered" ? `answered by ${names.step(answeredBy)}` : unanswered,
+  ];
 }

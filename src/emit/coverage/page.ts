@@ -1,6 +1,6 @@
 import type { ProcedureCoverage, SlipRow, Telling } from "../../program/coverage.js";
-import { countFaults, countSlips, lightRows, percent } from "../../program/coverage-count.js";
-import { brokenWords, estimateWords, Names } from "../../program/coverage-names.js";
+import { countFaults, countSlips, failureStretches, lightRows, percent } from "../../program/coverage-count.js";
+import { brokenWords, estimateWords, failureWords, Names } from "../../program/coverage-names.js";
 import type { Program } from "../../program/program.js";
 import { CAUTION } from "../card/document.js";
 import { html, type Markup, NOTHING } from "../html/markup.js";
@@ -170,19 +170,8 @@ function leftOverTable({ leftOver = [] }: ProcedureCoverage, names: Names): Mark
 }
 
 function failureTable({ failures = [] }: ProcedureCoverage, names: Names): Markup {
-  const rows = failures.map(({ equipment, from, to, step, verdict, answeredBy, breaks }) =>
-    row(
-      [
-        `${names.thing(equipment)} ${from} to ${to}`,
-        step ? `after ${names.step(step)}` : "at the start",
-        verdict === "answered"
-          ? `answered by ${names.step(answeredBy)}`
-          : breaks
-            ? `${verdict}: ${brokenWords(breaks)}`
-            : verdict,
-      ],
-      verdict === "unanswered" ? "open" : "",
-    ),
+  const rows = failureStretches(failures).map((stretch) =>
+    row(failureWords(names, stretch), stretch.rows[0].verdict === "unanswered" ? "open" : ""),
   );
   return tableMarkup("Failures, one in a run", ["Failure", "When", "Outcome"], rows);
 }

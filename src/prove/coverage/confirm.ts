@@ -1,44 +1,81 @@
 import type { State } from "../../machine/concrete.js";
-import { and, type Expression, equals, evaluate, FALSE, variablesOf } from "../../machine/expression.js";
+import { and, type Expression, equals, evaluate, FALSE, type Variable, variablesOf } from "../../machine/expression.js";
 import { coneOf } from "../../machine/slice.js";
-import { EMPTY } from "../../machine/symbolic/bdd.js";
+import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
-import type { Condition } from "../../program/condition.js";
 import type { Broken, Telling } from "../../program/coverage.js";
-import { ask, placeAfter } from "../answer.js";
+import { ask, askVerdict, placeAfter, type Query } from "../answer.js";
 import { type Context, wholeWith } from "../context.js";
 import { proveRule } from "../rules.js";
 import { storyOf } from "../story.js";
-import { textOf } from "../words.js";
-import { cutSearch } from "./cutting.js";
+import { cutSearch, valuesIn } from "./cutting.js";
 import { isSameAsking } from "./influence.js";
-import { FAILURE_COMES } from "./slipped.js";
+import { FAILURE_COMES, SLIP } from "./slipped.js";
 import { SLIPPED } from "./slips.js";
-import { type Asking, owed, type Watching, watchedOver } from "./suspects.js";
+import { type Asking, type OfPlaces, owed, ruleQuery, type Watching, watchedOver, whatOf } from "./suspects.js";
 
-/** The first of what is asked about that is broken, with its story; undefined where all of it holds. */
-export function confirmed(context: Context, asked: readonly Asking[]): Broken | "unproved" | undefined {
+/** The first of what is asked about that is broken, with its story unless it has been told; undefined where all of it holds. */
+export function confirmed(
+  context: Context,
+  asked: readonly Asking[],
+  isTold: (asking: Asking) => boolean = () => false,
+): Broken | "unproved" | undefined {
   let unproved = false;
   let search: Search | undefined;
   for (const asking of asked) {
     if (asking.kind === "rule" || "monitor" in asking) {
-      const broken = asking.kind === "rule" ? brokenRule(context, asking.rule) : brokenWatching(context, asking);
+      const broken = isTold(asking)
+        ? brokenUntold(context, asking)
+        : asking.kind === "rule"
+          ? brokenRule(context, asking.rule)
+          : brokenWatching(context, asking);
       if (broken === "unproved") unproved = true;
       else if (broken) return broken;
       continue;
     }
-    search ??= searchWithMark(context);
-    const broken = brokenPlace(context, search, asking);
+    search ??= searchWithMark(context, []);
+    const broken = brokenPlace(context, search, asking, isTold);
     if (broken) return broken;
   }
   return unproved ? "unproved" : undefined;
 }
 
+/** For each slip, by its number, the first promise or need that it breaks: of all slips in one search. */
+export function brokenAtPlaces(
+  context: Context,
+  wanted: (asking: Asking) => ReadonlySet<number>,
+): ReadonlyMap<number, OfPlaces> {
+  const slip = context.model.world.outside(SLIP)!;
+  const search = searchWithMark(context, [slip]);
+  const found = new Map<number, OfPlaces>();
+  for (const { asking } of owed(context)) {
+    const slips = wanted(asking);
+    if (slips.size === 0) continue;
+    for (const value of valuesIn(search, wrongAt(search, wrongPlaces(context, asking)), slip))
+      if (slips.has(value) && !found.has(value)) found.set(value, asking);
+  }
+  return found;
+}
+
 /** A search of everything, the mark of the slip too: where no line comes to it, nothing asks for it. */
-function searchWithMark(context: Context): Search {
+function searchWithMark(context: Context, first: readonly Variable[]): Search {
   const slipped = equals(context.model.world.done(SLIPPED), 1);
   const whole = wholeWith(context, [], [slipped]);
-  return cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, []).run();
+  return cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, first).run();
+}
+
+/** The verdict alone. */
+function brokenUntold(context: Context, asking: Exclude<Asking, OfPlaces>): Broken | "unproved" | undefined {
+  const query = queryOf(context, asking);
+  const verdict = query ? askVerdict(context, query) : "holds";
+  if (verdict !== "violated") return verdict === "unproved" ? verdict : undefined;
+  return { kind: asking.kind, what: whatOf(asking), story: [] };
+}
+
+function queryOf(context: Context, asking: Exclude<Asking, OfPlaces>): Query | undefined {
+  if (asking.kind !== "rule") return watchedOver(context).find((one) => isSameAsking(one.asking, asking))?.query;
+  const lowered = context.model.rules.find(({ rule }) => rule.id === asking.rule);
+  return lowered && ruleQuery(context.model, lowered);
 }
 
 function brokenRule(context: Context, rule: string): Broken | "unproved" | undefined {
@@ -66,16 +103,27 @@ function brokenWatching(context: Context, asking: Watching): Broken | "unproved"
 function brokenPlace(
   context: Context,
   search: Search,
-  asking: Extract<Asking, { readonly condition: Condition }>,
+  asking: OfPlaces,
+  isTold: (asking: Asking) => boolean,
 ): Broken | undefined {
-  const { space } = search;
+  const truths = wrongPlaces(context, asking);
+  if (wrongAt(search, truths) === EMPTY) return undefined;
+  const { kind } = asking;
+  const what = whatOf(asking);
+  return { kind, what, story: isTold(asking) ? [] : storyTo(context, truths, kind, what) };
+}
+
+/** What is wrong once the slip is made, by node id. */
+function wrongPlaces(context: Context, asking: OfPlaces): ReadonlyMap<number, Expression> {
   const slipped = equals(context.model.world.done(SLIPPED), 1);
   const same = owed(context).filter((one) => isSameAsking(one.asking, asking));
-  const truths = new Map(same.flatMap(({ wrong }) => [...wrong].map(([id, truth]) => [id, and(slipped, truth)])));
-  const isBroken = [...truths].some(([id, truth]) => space.bdd.and(search.reachedAt(id), space.set(truth)) !== EMPTY);
-  if (!isBroken) return undefined;
-  const text = textOf(asking.condition);
-  return { kind: asking.kind, what: text, story: storyTo(context, truths, asking.kind, text) };
+  return new Map(same.flatMap(({ wrong }) => [...wrong].map(([id, truth]) => [id, and(slipped, truth)])));
+}
+
+function wrongAt(search: Search, truths: ReadonlyMap<number, Expression>): Ref {
+  const { space } = search;
+  const wrong = [...truths].map(([id, truth]) => space.bdd.and(search.reachedAt(id), space.set(truth)));
+  return wrong.reduce<Ref>((sum, states) => space.bdd.or(sum, states), EMPTY);
 }
 
 /** The shortest way there, looked for in a slice of the model; nothing where a limit comes first. */

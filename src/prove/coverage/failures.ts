@@ -26,11 +26,12 @@ export function failuresOnTail(asked: Asked): readonly FailureRow[] {
   const all = failuresOf(procedure, system);
   const size = isWoven(procedure) ? 1 : BATCH;
   const rows: FailureRow[] = [];
+  const told = new Set<string>();
   for (let at = 0; at < all.length; at += size) {
     const batch = all.slice(at, at + size);
     try {
       const can = possible(asked, batch);
-      rows.push(...slipsOnTail(asked, can).map((row, index) => rowOf(can[index]!, row, system)));
+      rows.push(...slipsOnTail({ ...asked, told }, can).map((row, index) => rowOf(can[index]!, row, system)));
     } catch (error) {
       if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
       rows.push(...batch.map((made) => rowOf(made, { slip: made.slip, verdict: "unproved" }, system)));

@@ -8,11 +8,11 @@ import type { Tail } from "../../program/system.js";
 import { walkSteps } from "../../program/walk.js";
 import { type Context, contextOf, type Limits } from "../context.js";
 import { caughtAt } from "./caught.js";
-import { confirmed } from "./confirm.js";
+import { brokenAtPlaces, confirmed } from "./confirm.js";
 import { canInfluence, holdingIn, isSameAsking, touchedBy } from "./influence.js";
 import { certain, type Slipped, withAnySlip, withSlip } from "./slipped.js";
 import type { MadeSlip } from "./slips.js";
-import { type Asking, suspectsOf } from "./suspects.js";
+import { type Asking, type OfPlaces, suspectsOf, whatOf } from "./suspects.js";
 import { unnoticed } from "./unnoticed.js";
 import { type Usual, usualWithoutSlip } from "./usual.js";
 import { sliceOf } from "./waits.js";
@@ -27,6 +27,8 @@ export interface Asked {
   readonly procedure: Procedure;
   readonly tail: Tail;
   readonly limits: Limits;
+  /** Of failures: what has been told of each. One story is enough of one that breaks the same whenever it comes. */
+  readonly told?: Set<string>;
 }
 
 /** What becomes of each slip on one tail: silent, caught or harmless. */
@@ -94,10 +96,8 @@ function rowsOf(asked: AskedOfSlips, slips: readonly Considered[]): readonly Sli
   }
 }
 
-function batch(
-  { program, procedure, tail, limits, usual }: AskedOfSlips,
-  slips: readonly Considered[],
-): readonly SlipRow[] {
+function batch(asked: AskedOfSlips, slips: readonly Considered[]): readonly SlipRow[] {
+  const { program, procedure, tail, limits, usual, told } = asked;
   const any = withAnySlip(
     program,
     procedure,
@@ -107,10 +107,14 @@ function batch(
     new Set(slips.flatMap(({ breaks }, at) => (breaks.some((one) => isSameAsking(one, asking)) ? [at + 1] : [])));
   const silent = new Map<number, Broken | "unproved">();
   if (slips.some(({ breaks }) => breaks.length > 0)) {
-    for (const [index, questions] of suspectsOf(contextFor(unnoticed(any, usual), tail, limits), wanted)) {
-      const alone = unnoticed(withSlip(program, procedure, slips[index - 1]!.made), usual);
-      const broken = confirmed(contextFor(alone, tail, limits), questions);
-      if (broken) silent.set(index, broken);
+    const context = contextFor(unnoticed(any, usual), tail, limits);
+    const atPlaces = told ? brokenAtPlaces(context, wanted) : new Map<number, OfPlaces>();
+    for (const [index, asking] of atPlaces) silent.set(index, brokenOnceMore(asked, slips[index - 1]!.made, asking));
+    const open = (asking: Asking) =>
+      told && isOfPlaces(asking) ? NONE : new Set([...wanted(asking)].filter((index) => !atPlaces.has(index)));
+    for (const [index, questions] of suspectsOf(context, open)) {
+      const found = broken(asked, slips[index - 1]!.made, questions);
+      if (found) silent.set(index, found);
     }
   }
   const open = slips.flatMap(({ made, canShow }, at) => (canShow && !silent.has(at + 1) ? [made] : []));
@@ -121,16 +125,46 @@ function batch(
   return slips.map(({ made }, at) => rowOf(made, silent.get(at + 1), caught.get(open.indexOf(made) + 1)));
 }
 
+const NONE: ReadonlySet<number> = new Set();
+
+/** What one slip breaks of what is asked about, made for certain; of a failure, promises and needs come first. */
+function broken(
+  { program, procedure, tail, limits, usual, told }: AskedOfSlips,
+  made: MadeSlip,
+  asked: readonly Asking[],
+): Broken | "unproved" | undefined {
+  const context = contextFor(unnoticed(withSlip(program, procedure, made), usual), tail, limits);
+  if (!told) return confirmed(context, asked);
+  const [places, moments] = [asked.filter(isOfPlaces), asked.filter((asking) => !isOfPlaces(asking))];
+  const isTold = (asking: Asking) => told.has(keyOf(made, asking.kind, whatOf(asking)));
+  const found = confirmed(context, [...places, ...moments], isTold);
+  if (found && found !== "unproved") told.add(keyOf(made, found.kind, found.what));
+  return found;
+}
+
+/** The same for a failure that is known to break it: in words only the first time. */
+function brokenOnceMore(asked: AskedOfSlips, made: MadeSlip, asking: OfPlaces): Broken | "unproved" {
+  const { kind } = asking;
+  const what = whatOf(asking);
+  if (asked.told?.has(keyOf(made, kind, what))) return { kind, what, story: [] };
+  return broken(asked, made, [asking]) ?? "unproved";
+}
+
+function isOfPlaces(asking: Asking): asking is OfPlaces {
+  return "condition" in asking;
+}
+
+function keyOf({ fails }: MadeSlip, kind: string, what: string): string {
+  return JSON.stringify([fails?.equipment, fails?.change, kind, what]);
+}
+
 /** One slip, made for certain: nothing is drawn of the lines as they stand where it makes them different. */
-function alone(
-  { program, procedure, tail, limits, usual }: AskedOfSlips,
-  { made, breaks, canShow }: Considered,
-): SlipRow {
-  const slipped = withSlip(program, procedure, made);
-  const isAsked = breaks.length > 0;
-  const broken = isAsked ? confirmed(contextFor(unnoticed(slipped, usual), tail, limits), breaks) : undefined;
-  const step = canShow && !broken && caughtAt(contextFor(certain(slipped), tail, limits), usual).get(1);
-  return rowOf(made, broken, step || undefined);
+function alone(asked: AskedOfSlips, { made, breaks, canShow }: Considered): SlipRow {
+  const { program, procedure, tail, limits, usual } = asked;
+  const found = breaks.length > 0 ? broken(asked, made, breaks) : undefined;
+  const certainly = () => contextFor(certain(withSlip(program, procedure, made)), tail, limits);
+  const step = canShow && !found && caughtAt(certainly(), usual).get(1);
+  return rowOf(made, found, step || undefined);
 }
 
 function rowOf({ slip }: MadeSlip, broken: Broken | "unproved" | undefined, caught: string | undefined): SlipRow {

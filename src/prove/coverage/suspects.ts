@@ -12,6 +12,7 @@ import type { Context } from "../context.js";
 import { questionOf } from "../monitors.js";
 import { dutyMonitors } from "../whole/duties.js";
 import { prohibitionMonitor } from "../whole/prohibit.js";
+import { textOf } from "../words.js";
 import { valuesIn } from "./cutting.js";
 import { SLIP } from "./slipped.js";
 import { SLIPPED } from "./slips.js";
@@ -53,6 +54,15 @@ export function suspectsOf(
 
 export type Watching = Extract<Asking, { readonly monitor: string }>;
 
+/** A promise, or what a step needs. */
+export type OfPlaces = Extract<Asking, { readonly condition: Condition }>;
+
+/** It, as a coverage report has it. */
+export function whatOf(asking: Asking): string {
+  if (asking.kind === "rule") return asking.rule;
+  return "condition" in asking ? textOf(asking.condition) : asking.of;
+}
+
 /** Prohibitions and duties, which are asked of every moment as rules are. */
 export function watchedOver(context: Context): readonly { readonly asking: Watching; readonly query: Query }[] {
   const seen = new Set<string | undefined>();
@@ -75,7 +85,7 @@ export function watchedOver(context: Context): readonly { readonly asking: Watch
 /** What is wrong at which places, for each promise and need. */
 export function owed(
   context: Context,
-): readonly { readonly asking: Asking; readonly wrong: ReadonlyMap<number, Expression> }[] {
+): readonly { readonly asking: OfPlaces; readonly wrong: ReadonlyMap<number, Expression> }[] {
   const { model } = context;
   const { world, graph } = model;
   const at = (nodes: readonly Node[], truth: Expression) => new Map(nodes.map(({ id }) => [id, truth]));

@@ -6,8 +6,8 @@ import type {
   ProcedureCoverage,
   SlipCoverage,
 } from "../../program/coverage.js";
-import { countFaults, countSlips, lightRows, percent } from "../../program/coverage-count.js";
-import { brokenWords, estimateWords, Names } from "../../program/coverage-names.js";
+import { countFaults, countSlips, failureStretches, lightRows, percent } from "../../program/coverage-count.js";
+import { brokenWords, estimateWords, failureWords, Names } from "../../program/coverage-names.js";
 import { wrapped } from "../frame.js";
 import { type Paint, paint } from "../paint.js";
 import { CAUTION } from "../report.js";
@@ -169,31 +169,21 @@ function failurePart(failures: readonly FailureRow[], names: Names, drawing: Dra
   if (failures.length === 0) return [];
   const count = (verdict: FailureRow["verdict"]) => failures.filter((row) => row.verdict === verdict).length;
   const summary = `${count("unanswered")} of ${failures.length} unanswered, ${count("answered")} answered, ${count("harmless")} harmless`;
-  const shown = failures.filter(({ verdict }) => drawing.all || verdict === "unanswered" || verdict === "unproved");
+  const shown = failureStretches(failures).filter(
+    ({ rows: [{ verdict }] }) => drawing.all || verdict === "unanswered" || verdict === "unproved",
+  );
   return [
     ...part("Failures", summary, drawing),
     ...rowsOf(
       ["failure", "when", "outcome"],
-      shown.map(({ equipment, from, to, step, verdict, answeredBy, breaks }) => [
-        `${names.thing(equipment)} ${from} to ${to}`,
-        step ? `after ${names.step(step)}` : "at the start",
-        verdict === "answered"
-          ? `answered by ${names.step(answeredBy)}`
-          : breaks
-            ? `unanswered: ${brokenWords(breaks)}`
-            : verdict,
-      ]),
+      shown.map((stretch) => failureWords(names, stretch)),
       drawing,
     ),
-    ...shown.flatMap(({ equipment, to, step, breaks }) =>
-      breaks
-        ? storyPart(
-            `${names.thing(equipment)} to ${to} ${step ? `after ${names.step(step)}` : "at the start"}`,
-            breaks,
-            drawing,
-          )
-        : [],
-    ),
+    ...shown.flatMap(({ rows, breaks }) => {
+      const told = rows.find((row) => row.breaks === breaks);
+      if (!breaks || breaks.story.length === 0 || !told) return [];
+      return storyPart(`${names.thing(told.equipment)} to ${told.to} ${names.pauses([told])}`, breaks, drawing);
+    }),
   ];
 }
 
