@@ -123,19 +123,10 @@ function violation(
   atEnd: Expression,
   query: Query,
 ): Finding | undefined {
-  const { search, path, relevant } = answer;
+  const { path } = answer;
   const { rule } = lowered;
   const last = path.steps.at(-1);
-  const wrong = path.endsAtMoment ? last!.transition.broken : atEnd;
-  const end = path.endsAtMoment ? undefined : endOf(placeAfter(search, path).end);
-  const blamed = guiltyOf(search, path);
-  const late = rule.form.kind === "after" && rule.form.within !== undefined;
-  const ending = end ? endingOf(rule, end) : late ? overdue(rule, blamed) : undefined;
-  const story = storyOf(search, path, {
-    isWrong: (state) => evaluate(wrong, state),
-    relevant,
-    ...(ending ? { ending } : { outcome: outcomeOf(rule) }),
-  });
+  const { story, end, blamed, late } = happening(rule, answer, atEnd);
   if (!story) return undefined;
   const kind = late ? ORDER_WITHIN : RULE_ORDER.get(rule.form.kind)!;
   const cause = last?.transition.cause;
@@ -155,6 +146,38 @@ function violation(
     also: [...others, ...doers.others].map((step) => step.name),
     subject: { procedure: context.procedure.id, rule: rule.id, ...(blamed ? { step: blamed.name } : {}) },
   });
+}
+
+/** How a rule comes to be broken: where, by whom, and the story of it, if a run on single values confirms it. */
+function happening(rule: Rule, { search, path, relevant }: Violated, atEnd: Expression) {
+  const wrong = path.endsAtMoment ? path.steps.at(-1)!.transition.broken : atEnd;
+  const end = path.endsAtMoment ? undefined : endOf(placeAfter(search, path).end);
+  const blamed = guiltyOf(search, path);
+  const late = rule.form.kind === "after" && rule.form.within !== undefined;
+  const ending = end ? endingOf(rule, end) : late ? overdue(rule, blamed) : undefined;
+  const story = storyOf(search, path, {
+    isWrong: (state) => evaluate(wrong, state),
+    relevant,
+    ...(ending ? { ending } : { outcome: outcomeOf(rule) }),
+  });
+  return { story, end, blamed, late };
+}
+
+/** The verdict with a story where it is broken, and nothing else of what a finding tells. */
+export function breakOf(
+  context: Context,
+  lowered: LoweredRule,
+): { readonly verdict: Verdict; readonly story?: readonly StoryLine[] } {
+  try {
+    const query = queryOf(context, questionOf(context.model, lowered));
+    const answer = askOfActs(context, query);
+    if (answer.verdict !== "violated") return { verdict: answer.verdict };
+    const { story } = happening(lowered.rule, answer, or(...query.atPlace.values()));
+    return story ? { verdict: "violated", story: story.lines } : { verdict: "unproved" };
+  } catch (error) {
+    if (error instanceof NodeLimit || error instanceof OutOfTime) return { verdict: "unproved" };
+    throw error;
+  }
 }
 
 /** The last line of what is still owed at an end. */

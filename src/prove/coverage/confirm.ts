@@ -6,7 +6,7 @@ import type { Search } from "../../machine/symbolic/search.js";
 import type { Broken, Telling } from "../../program/coverage.js";
 import { ask, askVerdict, placeAfter, type Query } from "../answer.js";
 import { type Context, wholeWith } from "../context.js";
-import { proveRule } from "../rules.js";
+import { breakOf } from "../rules.js";
 import { storyOf } from "../story.js";
 import { cutSearch, valuesIn } from "./cutting.js";
 import { isSameAsking } from "./influence.js";
@@ -81,11 +81,9 @@ function queryOf(context: Context, asking: Exclude<Asking, OfPlaces>): Query | u
 function brokenRule(context: Context, rule: string): Broken | "unproved" | undefined {
   const lowered = context.model.rules.find((one) => one.rule.id === rule);
   if (!lowered) return undefined;
-  const { verdict, findings } = proveRule(context, lowered);
-  if (verdict === "unproved") return "unproved";
-  if (verdict === "holds") return undefined;
-  const told = findings.find(({ subject, story }) => subject.rule === rule && story !== undefined && story.length > 0);
-  return { kind: "rule", what: rule, story: (told?.story ?? []).map(byItself) };
+  const { verdict, story = [] } = breakOf(context, lowered);
+  if (verdict !== "violated") return verdict === "unproved" ? verdict : undefined;
+  return { kind: "rule", what: rule, story: story.map(byItself) };
 }
 
 function brokenWatching(context: Context, asking: Watching): Broken | "unproved" | undefined {

@@ -10,11 +10,9 @@ import { walkSteps } from "../../program/walk.js";
 import { contextOf } from "../context.js";
 import { cutSearch, valuesIn } from "./cutting.js";
 import { mergeFailures } from "./merge.js";
-import { type Asked, isWoven, slipsOnTail } from "./slip-verdicts.js";
+import { type Asked, batchSize, slipsOnTail } from "./slip-verdicts.js";
 import { certain, heldBefore, SLIP, slipMade, watchesOf, withAnySlip, withSlip } from "./slipped.js";
 import { FAILURE_OVER, type Failing, type MadeSlip, markAt, SLIPPED } from "./slips.js";
-
-const BATCH = 48;
 
 /**
  * Each `anytime` change in the pause of each line, and what the card makes of it: one failure a run. A line with others inside
@@ -24,14 +22,14 @@ export function failuresOnTail(asked: Asked): readonly FailureRow[] {
   const { procedure, program } = asked;
   const system = program.systems.get(procedure.system)!;
   const all = failuresOf(procedure, system);
-  const size = isWoven(procedure) ? 1 : BATCH;
+  const failing = { ...asked, told: new Set<string>() };
+  const size = batchSize(failing);
   const rows: FailureRow[] = [];
-  const told = new Set<string>();
   for (let at = 0; at < all.length; at += size) {
     const batch = all.slice(at, at + size);
     try {
       const can = possible(asked, batch);
-      rows.push(...slipsOnTail({ ...asked, told }, can).map((row, index) => rowOf(can[index]!, row, system)));
+      rows.push(...slipsOnTail(failing, can).map((row, index) => rowOf(can[index]!, row, system)));
     } catch (error) {
       if (!(error instanceof NodeLimit || error instanceof OutOfTime)) throw error;
       rows.push(...batch.map((made) => rowOf(made, { slip: made.slip, verdict: "unproved" }, system)));

@@ -1,15 +1,16 @@
+import type { Variable } from "../../machine/expression.js";
 import { buildModel } from "../../machine/model.js";
 import { NodeLimit } from "../../machine/symbolic/bdd.js";
 import { OutOfTime } from "../../machine/symbolic/search.js";
 import type { Broken, SlipRow } from "../../program/coverage.js";
-import type { Procedure } from "../../program/procedure.js";
+import type { Procedure, Step } from "../../program/procedure.js";
 import type { Program } from "../../program/program.js";
-import type { Tail } from "../../program/system.js";
+import type { System, Tail } from "../../program/system.js";
 import { walkSteps } from "../../program/walk.js";
 import { type Context, contextOf, type Limits } from "../context.js";
 import { caughtAt } from "./caught.js";
 import { brokenAtPlaces, confirmed } from "./confirm.js";
-import { canInfluence, holdingIn, isSameAsking, touchedBy } from "./influence.js";
+import { canInfluence, type Holding, holdingIn, isSameAsking, touchedBy } from "./influence.js";
 import { certain, type Slipped, withAnySlip, withSlip } from "./slipped.js";
 import type { MadeSlip } from "./slips.js";
 import { type Asking, type OfPlaces, suspectsOf, whatOf } from "./suspects.js";
@@ -35,13 +36,11 @@ export interface Asked {
 export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly SlipRow[] {
   const system = asked.program.systems.get(asked.procedure.system)!;
   try {
-    const context = contextFor({ ...asked, system }, asked.tail, asked.limits);
-    const holding = holdingIn(context);
+    const { context, holding, seen } = soundOf(asked, system);
     const usual = usualWithoutSlip(
       context,
       slips.some(({ fails }) => fails !== undefined),
     );
-    const seen = sliceOf(context, []);
     const all = slips.map((made): Considered => {
       const touched = touchedBy(made, context);
       return {
@@ -52,7 +51,7 @@ export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly 
     });
     const relevant = all.filter(({ breaks, canShow }) => breaks.length > 0 || canShow);
     const rows = new Map<MadeSlip, SlipRow>();
-    const size = isWoven(asked.procedure) ? 1 : BATCH;
+    const size = batchSize(asked);
     for (let at = 0; at < relevant.length; at += size) {
       const some = relevant.slice(at, at + size);
       for (const [index, row] of rowsOf({ ...asked, usual }, some).entries()) rows.set(some[index]!.made, row);
@@ -64,16 +63,38 @@ export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly 
   }
 }
 
+/** The procedure without slips: what holds of it, and what its looks and its ways depend on. */
+interface Sound {
+  readonly context: Context;
+  readonly holding: readonly Holding[];
+  readonly seen: ReadonlySet<Variable>;
+}
+
+function soundOf(asked: Asked, system: System): Sound {
+  const { procedure, tail, limits } = asked;
+  const known = sounds.get(procedure)?.get(tail);
+  if (known) return { ...known, context: { ...known.context, limits } };
+  const context = contextFor({ ...asked, system }, tail, limits);
+  const made = { context, holding: holdingIn(context), seen: sliceOf(context, []) };
+  const row = sounds.get(procedure) ?? new Map<Tail, Sound>();
+  sounds.set(procedure, row.set(tail, made));
+  return made;
+}
+
+/** Kept: slips and failures are both held against it. */
+const sounds = new WeakMap<Procedure, Map<Tail, Sound>>();
+
 interface AskedOfSlips extends Asked {
   readonly usual: Usual;
 }
 
 /**
- * What is put beside a line is woven with other lines: a watch is answered, or a second lane works, at every place, and that lane
- * may stand where a way begins that nobody goes.
+ * What is put beside a line is woven with other lines: a second lane may stand where a way begins that nobody goes, and a watch is
+ * answered at every place. The marks of a failure are few enough for the latter.
  */
-export function isWoven({ steps }: Procedure): boolean {
-  return [...walkSteps(steps)].some(({ kind }) => kind === "watch" || kind === "together");
+export function batchSize({ procedure, told }: Asked): number {
+  const alone: readonly Step["kind"][] = told ? ["together"] : ["together", "watch"];
+  return [...walkSteps(procedure.steps)].some(({ kind }) => alone.includes(kind)) ? 1 : BATCH;
 }
 
 /** A slip with what it can have to do with. */
