@@ -97,21 +97,24 @@ describe("what relies on a step, by leaving it out", () => {
   });
 
   test("a rule that is broken with the step on one tail, and without it on all, relies on it", () => {
-    const card = weir(["steps:", "  - set-aside: No horn here.", "    applies: tank is absent", "  - set: { horn: on }"], {
-      "weir.yaml": [
-        "kind: system",
-        "title: Weir (fictional)",
-        "fit:",
-        "  tank: [present, absent]",
-        "fleet:",
-        "  A: { tank: present }",
-        "  B: { tank: absent }",
-        "controls:",
-        "  horn: { label: HORN, positions: [off, on] }",
-        "",
-      ].join("\n"),
-      "rules.yaml": "kind: rules\nrules:\n  - { id: quiet, never: horn is on, because: It wakes the keeper. }\n",
-    });
+    const card = weir(
+      ["steps:", "  - set-aside: No horn here.", "    applies: tank is absent", "  - set: { horn: on }"],
+      {
+        "weir.yaml": [
+          "kind: system",
+          "title: Weir (fictional)",
+          "fit:",
+          "  tank: [present, absent]",
+          "fleet:",
+          "  A: { tank: present }",
+          "  B: { tank: absent }",
+          "controls:",
+          "  horn: { label: HORN, positions: [off, on] }",
+          "",
+        ].join("\n"),
+        "rules.yaml": "kind: rules\nrules:\n  - { id: quiet, never: horn is on, because: It wakes the keeper. }\n",
+      },
+    );
     expect(reliances(card)["1"]).toContain("quiet");
   });
 
