@@ -57,11 +57,18 @@ export function brokenAtPlaces(
   return found;
 }
 
-/** A search of everything, the mark of the slip too: where no line comes to it, nothing asks for it. */
+/**
+ * A search of everything, the mark of the slip too: where no line comes to it, nothing asks for it. Nothing but promises and needs is
+ * asked of it.
+ */
 function searchWithMark(context: Context, first: readonly Variable[]): Search {
   const slipped = equals(context.model.world.done(SLIPPED), 1);
   const whole = wholeWith(context, [], [slipped]);
-  return cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, first).run();
+  const asked = new Map<number, Variable[]>();
+  for (const { wrong } of owed(context))
+    for (const [id, truth] of wrong) asked.set(id, [...(asked.get(id) ?? []), ...variablesOf(and(slipped, truth))]);
+  const readAt = (id: number) => [...first, ...(asked.get(id) ?? [])];
+  return cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, first, readAt).run();
 }
 
 /** The verdict alone. */

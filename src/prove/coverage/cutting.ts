@@ -47,14 +47,23 @@ export class CutTransitions extends Transitions {
   }
 }
 
-/** A search of everything, with cuts; `first` are the variables at the top of the order. */
-export function cutSearch(context: Context, cuts: Cuts, first: readonly Variable[]): Search {
+/**
+ * A search of everything, with cuts; `first` are the variables at the top of the order. `asked` says what is asked at places, by
+ * node id, where nothing else is asked of what is found.
+ */
+export function cutSearch(
+  context: Context,
+  cuts: Cuts,
+  first: readonly Variable[],
+  asked?: (id: number) => Iterable<Variable>,
+): Search {
   const { model, influences, limits, whole } = context;
   const rest = orderOf(influences, [], whole).filter((variable) => !first.includes(variable));
   return new Search(new CutTransitions(model, whole, cuts), {
     order: [...first, ...rest],
     ...(limits.deadline ? { deadline: limits.deadline } : {}),
     ...(limits.nodes ? { nodeLimit: limits.nodes } : {}),
+    ...(asked ? { asked } : {}),
   });
 }
 

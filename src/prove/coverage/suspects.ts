@@ -158,8 +158,10 @@ function searchOver(context: Context, query: Query, slip: Variable, slice: Reado
   const roots = [...query.names, ...query.monitors.map((monitor) => monitor.broken)];
   const order = orderOf(influences, roots, slice).filter((variable) => variable !== slip);
   const { deadline, nodes } = context.limits;
+  const mine = [slip, context.model.world.done(SLIPPED)];
   return new Search(new Transitions(context.model, query.monitors, slice), {
     order: [slip, ...order],
+    asked: (id) => [...mine, ...variablesOf(query.atPlace.get(id) ?? FALSE)],
     ...(deadline ? { deadline } : {}),
     ...(nodes ? { nodeLimit: nodes } : {}),
   }).run();
