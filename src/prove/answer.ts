@@ -144,10 +144,9 @@ interface How {
  */
 function askOnce(context: Context, query: Query, how: How, first?: Search): Answer | undefined {
   try {
-    const variables = wholeWith(context, query.monitors, query.names);
     let whole: Search | undefined;
     const ofWhole = () => {
-      whole ??= searchIn(context, query, variables, how);
+      whole ??= searchIn(context, query, wholeWith(context, query.monitors, query.names), how);
       return whole;
     };
     let slice = firstSlice(context, query);
@@ -160,7 +159,7 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
       const left =
         path?.steps.flatMap(({ transition }) => transition.dropped.flatMap((part) => [...variablesOf(part)])) ?? [];
       const grown = coneOf(context.influences, [...slice, ...left]);
-      if (grown.size === slice.size || grown.size * WORTHWHILE > variables.size) break;
+      if (grown.size === slice.size || grown.size * WORTHWHILE > ofWhole().space.variables.length) break;
       slice = grown;
     }
     return askWhole(context, query, slice, ofWhole());
