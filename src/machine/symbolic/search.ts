@@ -15,7 +15,7 @@ export class OutOfTime extends Error {
 }
 
 /** So few variables stay small sets even if none is ever forgotten. */
-const MANY = 24;
+const MANY = 60;
 
 /** States of one place in which a monitor or a question found something wrong at a moment. */
 export interface Breach {
