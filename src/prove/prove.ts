@@ -9,14 +9,13 @@ import { type Program, ruleIsFor } from "../program/program.js";
 import type { System, Tail } from "../program/system.js";
 import type { Proof, Verdict } from "../program/verdict.js";
 import { type Context, contextOf } from "./context.js";
-import { tellingOfLooks } from "./hidden.js";
 import { idleRules } from "./idle.js";
 import { NO_START, UNPROVED } from "./kinds.js";
 import { mergeTails, type TailResult } from "./merge.js";
 import { withoutRepeats } from "./own.js";
 import { proveRule, type RuleResult } from "./rules.js";
+import { spelledOut } from "./spelled-out.js";
 import { searchWhole } from "./whole/search.js";
-import { sightVariables } from "./whole/sight.js";
 import { log10Outside } from "./whole/starts.js";
 import { unprovedWhole } from "./whole/tell.js";
 import { durationOf } from "./words.js";
@@ -139,20 +138,6 @@ function isFittedLike(tail: Tail, { context }: Done): boolean {
 function sharedBy({ context, result }: Done, tail: Tail, system: System, procedure: Procedure): TailResult {
   const outside = (one: Tail) => log10Outside(system, one, procedure, context.whole);
   return { ...result, tail, startsLog10: result.startsLog10 + outside(tail) - outside(context.model.world.tail) };
-}
-
-/** All that the answers depend on, with the lights that a look or a claim of cover takes in beside the steps. */
-function spelledOut(context: Context, spelling: Spelling): string {
-  const { model, procedure } = context;
-  const { world } = model;
-  const shown = sightVariables(context).map(
-    ({ thing, variable, truth }) => `${thing} ${variable.name} ${spelling.expression(truth)}`,
-  );
-  const beside = tellingOfLooks(model).map((truth) => spelling.expression(truth));
-  const covered = procedure.covers.flatMap(({ set }) => world.system.lightSets.get(set)?.lights ?? []);
-  const controls = [...world.system.controls.values()].flatMap(({ id, duty }) => (duty ? [id] : []));
-  const fitted = [...covered, ...controls].map((thing) => (world.isFitted(thing) ? thing : ""));
-  return [spelling.model(model), ...shown, beside.join(), fitted.join()].join("\n");
 }
 
 function proveTail(context: Context, system: System, { known, verdictsOnly }: ProveOptions): TailResult {

@@ -8,6 +8,7 @@ import type { SlipRow } from "../../src/program/coverage.js";
 import type { Procedure } from "../../src/program/procedure.js";
 import type { Program } from "../../src/program/program.js";
 import type { Tail } from "../../src/program/system.js";
+import { KnownRows } from "../../src/prove/coverage/known-rows.js";
 import { slipsOnTail } from "../../src/prove/coverage/slip-verdicts.js";
 import { slipsOf } from "../../src/prove/coverage/slips.js";
 import { PROOFCARD, ROOT } from "../cli/run.js";
@@ -32,12 +33,15 @@ test("all slips of a repository, beside a check of it in a fresh process", { tim
 /** On each tail that differs from those before it in what the procedure asks for. */
 function slipsOfAll(program: Program, procedure: Procedure): readonly SlipRow[] {
   const system = program.systems.get(procedure.system)!;
+  const known = new KnownRows();
   const distinct: Tail[] = [];
   for (const tail of system.tails) {
     const fits = [...buildModel(program, system, procedure, tail).world.fitsConsulted];
     if (!distinct.some((one) => fits.every((fit) => one.fit.get(fit) === tail.fit.get(fit)))) distinct.push(tail);
   }
-  return distinct.flatMap((tail) => slipsOnTail({ program, procedure, tail, limits: {} }, slipsOf(procedure, system)));
+  return distinct.flatMap((tail) =>
+    slipsOnTail({ program, procedure, tail, limits: {}, known }, slipsOf(procedure, system)),
+  );
 }
 
 function timed<T>(work: () => T): { readonly time: number; readonly result: T } {

@@ -9,6 +9,7 @@ import { type Context, contextOf, type Limits } from "../context.js";
 import { cutSearch } from "./cutting.js";
 import { estimateOf } from "./estimate.js";
 import { failuresOnTail } from "./failures.js";
+import { KnownRows } from "./known-rows.js";
 import { leftOverOn } from "./left-over.js";
 import { lightLooks } from "./lights.js";
 import { mergeFailures, mergeFaults, mergeLeftOver, mergeLights, mergeSlips } from "./merge.js";
@@ -25,7 +26,8 @@ export interface CoverOptions extends Limits {
 export function coverProcedure(program: Program, procedure: Procedure, options: CoverOptions): ProcedureCoverage {
   const system = program.systems.get(procedure.system)!;
   const done: TailCoverage[] = [];
-  for (const tail of system.tails) done.push(coverTail(program, procedure, tail, done, options));
+  const known = { slips: new KnownRows(), failures: new KnownRows() };
+  for (const tail of system.tails) done.push(coverTail(program, procedure, tail, { done, known }, options));
   const started = done.filter(({ hasStart }) => hasStart);
   const slips = mergeSlips(started.map((one) => one.slips));
   return {
@@ -46,7 +48,8 @@ export function coverProcedure(program: Program, procedure: Procedure, options: 
 export function killerItems(program: Program, procedure: Procedure, limits: Limits): ReadonlySet<string> {
   const system = program.systems.get(procedure.system)!;
   const omissions = slipsOf(procedure, system).filter(({ slip }) => slip.kind === "left out");
-  const rows = system.tails.flatMap((tail) => slipsOnTail({ program, procedure, tail, limits }, omissions));
+  const known = new KnownRows();
+  const rows = system.tails.flatMap((tail) => slipsOnTail({ program, procedure, tail, limits, known }, omissions));
   return new Set(rows.flatMap(({ slip, verdict }) => (verdict === "silent" ? [slip.step] : [])));
 }
 
@@ -62,19 +65,25 @@ interface TailCoverage {
   readonly failures: readonly FailureRow[];
 }
 
+/** What the tails before a tail came to. */
+interface Before {
+  readonly done: readonly TailCoverage[];
+  readonly known: { readonly slips: KnownRows; readonly failures: KnownRows };
+}
+
 /** Tails that agree on every fit variable that the procedure asks for share lights and slips; faults are of the whole system. */
 function coverTail(
   program: Program,
   procedure: Procedure,
   tail: Tail,
-  before: readonly TailCoverage[],
+  { done, known }: Before,
   options: CoverOptions,
 ): TailCoverage {
   const system = program.systems.get(procedure.system)!;
   const model = buildModel(program, system, procedure, tail);
   const context = contextOf(program, procedure, model, options);
   const fits = new Set(model.world.fitsConsulted);
-  const twin = before.find((one) => [...fits].every((fit) => one.tail.fit.get(fit) === tail.fit.get(fit)));
+  const twin = done.find((one) => [...fits].every((fit) => one.tail.fit.get(fit) === tail.fit.get(fit)));
   const asked = { program, procedure, tail, limits: options };
   const lights = twin?.lights ?? looksAt(context);
   if (lights === "no start")
@@ -82,9 +91,9 @@ function coverTail(
   options.progress?.("faults");
   const faults = faultsOnTail(context, tail);
   options.progress?.("slips");
-  const slips = twin?.slips ?? slipsOnTail(asked, slipsOf(procedure, system));
+  const slips = twin?.slips ?? slipsOnTail({ ...asked, known: known.slips }, slipsOf(procedure, system));
   const leftOver = leftOverOn(context);
-  const failures = twin?.failures ?? failuresOnTail(asked);
+  const failures = twin?.failures ?? failuresOnTail({ ...asked, known: known.failures });
   return { tail, fits, hasStart: true, lights, faults, slips, leftOver, failures };
 }
 

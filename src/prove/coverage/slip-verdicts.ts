@@ -11,6 +11,7 @@ import { type Context, contextOf, type Limits } from "../context.js";
 import { caughtAt } from "./caught.js";
 import { brokenAtPlaces, confirmed } from "./confirm.js";
 import { canInfluence, type Holding, holdingIn, isSameAsking, touchedBy } from "./influence.js";
+import type { KnownRows } from "./known-rows.js";
 import { certain, type Slipped, withAnySlip, withSlip } from "./slipped.js";
 import type { MadeSlip } from "./slips.js";
 import { type Asking, type OfPlaces, suspectsOf, whatOf } from "./suspects.js";
@@ -28,6 +29,8 @@ export interface Asked {
   readonly procedure: Procedure;
   readonly tail: Tail;
   readonly limits: Limits;
+  /** What the tails before this one came to. */
+  readonly known?: KnownRows;
   /** Of failures: what has been told of each. One story is enough of one that breaks the same whenever it comes. */
   readonly told?: Set<string>;
 }
@@ -54,7 +57,8 @@ export function slipsOnTail(asked: Asked, slips: readonly MadeSlip[]): readonly 
     const size = batchSize(asked);
     for (let at = 0; at < relevant.length; at += size) {
       const some = relevant.slice(at, at + size);
-      for (const [index, row] of rowsOf({ ...asked, usual }, some).entries()) rows.set(some[index]!.made, row);
+      for (const [index, row] of rowsOnce({ ...asked, usual }, context, some).entries())
+        rows.set(some[index]!.made, row);
     }
     return slips.map((made) => rows.get(made) ?? { slip: made.slip, verdict: "harmless" });
   } catch (error) {
@@ -103,6 +107,33 @@ interface Considered {
   readonly breaks: readonly Asking[];
   /** Some look, or the way that a run takes, may differ by it. */
   readonly canShow: boolean;
+}
+
+/** Slips that come to the same as on a tail before are not asked about again, unless they are too many to compare at once. */
+function rowsOnce(asked: AskedOfSlips, sound: Context, slips: readonly Considered[]): readonly SlipRow[] {
+  const rows = () => rowsOf(asked, slips);
+  const model = asked.known && modelWith(asked, slips);
+  if (!model) return rows();
+  const ids = slips.map(({ made }) => made.id);
+  return asked.known!.once(ids, [sound, model], rows);
+}
+
+/** Undefined where it is too large. */
+function modelWith(
+  { program, procedure, tail, limits }: AskedOfSlips,
+  slips: readonly Considered[],
+): Context | undefined {
+  const [first, ...more] = slips.map(({ made }) => made);
+  const slipped =
+    first && more.length === 0
+      ? certain(withSlip(program, procedure, first))
+      : withAnySlip(program, procedure, [first!, ...more]);
+  try {
+    return contextFor(slipped, tail, limits);
+  } catch (error) {
+    if (error instanceof NodeLimit) return undefined;
+    throw error;
+  }
 }
 
 function rowsOf(asked: AskedOfSlips, slips: readonly Considered[]): readonly SlipRow[] {
