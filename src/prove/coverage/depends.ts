@@ -1,6 +1,6 @@
+import { thingsNamed } from "../../machine/world/world.js";
 import type { Condition } from "../../program/condition.js";
 import type { System } from "../../program/system.js";
-import { walkCondition } from "../../program/walk.js";
 
 /**
  * Ids of the controls, equipment and things outside that a condition depends on: what it names, what that is made of, and what
@@ -9,7 +9,7 @@ import { walkCondition } from "../../program/walk.js";
 export function dependsOn(system: System, condition: Condition): ReadonlySet<string> {
   const found = new Set<string>();
   const read = (one: Condition | undefined) => {
-    if (one) for (const part of walkCondition(one)) for (const thing of namedBy(part)) found.add(thing);
+    if (one) for (const thing of thingsNamed(one)) found.add(thing);
   };
   read(condition);
   for (const id of found) for (const one of behind(system, id)) read(one);
@@ -18,25 +18,6 @@ export function dependsOn(system: System, condition: Condition): ReadonlySet<str
     for (const other of [control?.guard, control?.guards?.control]) if (other !== undefined) found.add(other);
   }
   return found;
-}
-
-function namedBy(part: Condition): readonly string[] {
-  switch (part.kind) {
-    case "is":
-      return part.of === "fit" ? [] : [part.thing];
-    case "light":
-      return [part.light];
-    case "named":
-      return [part.condition];
-    case "compare":
-      return [part.left, part.right].flatMap((term) => (term.kind === "gauge" ? [term.gauge] : []));
-    case "near":
-      return [part.left, part.right];
-    case "band":
-      return [part.gauge];
-    default:
-      return [];
-  }
 }
 
 /** The conditions that decide over a thing. */
