@@ -111,11 +111,15 @@ interface Considered {
 
 /** Slips that come to the same as on a tail before are not asked about again, unless they are too many to compare at once. */
 function rowsOnce(asked: AskedOfSlips, sound: Context, slips: readonly Considered[]): readonly SlipRow[] {
-  const rows = () => rowsOf(asked, slips);
   const model = asked.known && modelWith(asked, slips);
-  if (!model) return rows();
+  if (!model) return rowsOf(asked, slips);
   const ids = slips.map(({ made }) => made.id);
-  return asked.known!.once(ids, [sound, model], rows);
+  return asked.known!.once(ids, [sound, model], (open) =>
+    rowsOf(
+      asked,
+      open.map((index) => slips[index]!),
+    ),
+  );
 }
 
 /** Undefined where it is too large. */
