@@ -21,17 +21,23 @@ export function confirmed(
   isTold: (asking: Asking) => boolean = () => false,
 ): Broken | "unproved" | undefined {
   let unproved = false;
+  let search: Search | undefined;
   for (const asking of asked) {
-    const broken = isTold(asking) ? brokenUntold(context, asking) : brokenTold(context, asking);
-    if (broken === "unproved") unproved = true;
-    else if (broken) return broken;
+    if (asking.kind === "rule" || "monitor" in asking) {
+      const broken = isTold(asking)
+        ? brokenUntold(context, asking)
+        : asking.kind === "rule"
+          ? brokenRule(context, asking.rule)
+          : brokenWatching(context, asking);
+      if (broken === "unproved") unproved = true;
+      else if (broken) return broken;
+      continue;
+    }
+    search ??= searchWithMark(context, []);
+    const broken = brokenPlace(context, search, asking, isTold);
+    if (broken) return broken;
   }
   return unproved ? "unproved" : undefined;
-}
-
-function brokenTold(context: Context, asking: Asking): Broken | "unproved" | undefined {
-  if (asking.kind === "rule") return brokenRule(context, asking.rule);
-  return "monitor" in asking ? brokenWatching(context, asking) : brokenPlace(context, asking);
 }
 
 /** For each slip, by its number, the first promise or need that it breaks: of all slips in one search. */
@@ -40,7 +46,7 @@ export function brokenAtPlaces(
   wanted: (asking: Asking) => ReadonlySet<number>,
 ): ReadonlyMap<number, OfPlaces> {
   const slip = context.model.world.outside(SLIP)!;
-  const search = searchWithMark(context, slip);
+  const search = searchWithMark(context, [slip]);
   const found = new Map<number, OfPlaces>();
   for (const { asking } of owed(context)) {
     const slips = wanted(asking);
@@ -55,26 +61,25 @@ export function brokenAtPlaces(
  * A search of everything, the mark of the slip too: where no line comes to it, nothing asks for it. Nothing but promises and needs is
  * asked of it.
  */
-function searchWithMark(context: Context, slip: Variable): Search {
+function searchWithMark(context: Context, first: readonly Variable[]): Search {
   const slipped = equals(context.model.world.done(SLIPPED), 1);
   const whole = wholeWith(context, [], [slipped]);
   const asked = new Map<number, Variable[]>();
   for (const { wrong } of owed(context))
     for (const [id, truth] of wrong) asked.set(id, [...(asked.get(id) ?? []), ...variablesOf(and(slipped, truth))]);
-  const readAt = (id: number) => [slip, ...(asked.get(id) ?? [])];
-  return cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, [slip], readAt).run();
+  const readAt = (id: number) => [...first, ...(asked.get(id) ?? [])];
+  return cutSearch({ ...context, whole }, { at: new Map(), closed: new Set() }, first, readAt).run();
 }
 
 /** The verdict alone. */
-function brokenUntold(context: Context, asking: Asking): Broken | "unproved" | undefined {
+function brokenUntold(context: Context, asking: Exclude<Asking, OfPlaces>): Broken | "unproved" | undefined {
   const query = queryOf(context, asking);
   const verdict = query ? askVerdict(context, query) : "holds";
   if (verdict !== "violated") return verdict === "unproved" ? verdict : undefined;
   return { kind: asking.kind, what: whatOf(asking), story: [] };
 }
 
-function queryOf(context: Context, asking: Asking): Query | undefined {
-  if ("condition" in asking) return placeQuery(context, asking);
+function queryOf(context: Context, asking: Exclude<Asking, OfPlaces>): Query | undefined {
   if (asking.kind !== "rule") return watchedOver(context).find((one) => isSameAsking(one.asking, asking))?.query;
   const lowered = context.model.rules.find(({ rule }) => rule.id === asking.rule);
   return lowered && ruleQuery(context.model, lowered);
@@ -100,25 +105,17 @@ function brokenWatching(context: Context, asking: Watching): Broken | "unproved"
   return { kind: asking.kind, what: asking.of, story: (story?.lines ?? []).map(byItself) };
 }
 
-function brokenPlace(context: Context, asking: OfPlaces): Broken | "unproved" | undefined {
-  const query = placeQuery(context, asking);
-  const answer = ask(context, query);
-  if (answer.verdict === "unproved") return "unproved";
-  if (answer.verdict === "holds") return undefined;
+function brokenPlace(
+  context: Context,
+  search: Search,
+  asking: OfPlaces,
+  isTold: (asking: Asking) => boolean,
+): Broken | undefined {
+  const truths = wrongPlaces(context, asking);
+  if (wrongAt(search, truths) === EMPTY) return undefined;
   const { kind } = asking;
   const what = whatOf(asking);
-  const wrong = query.atPlace.get(placeAfter(answer.search, answer.path).id) ?? FALSE;
-  const story = storyOf(answer.search, answer.path, {
-    isWrong: (state) => evaluate(wrong, state),
-    relevant: coneOf(context.influences, variablesOf(wrong)),
-    ending: { when: kind === "promise" ? "end" : "then", what: `not so: ${what}` },
-  });
-  return { kind, what, story: (story?.lines ?? []).map(byItself) };
-}
-
-function placeQuery(context: Context, asking: OfPlaces): Query {
-  const atPlace = wrongPlaces(context, asking);
-  return { monitors: [], atPlace, names: [...atPlace.values()] };
+  return { kind, what, story: isTold(asking) ? [] : storyTo(context, truths, kind, what) };
 }
 
 /** What is wrong once the slip is made, by node id. */
@@ -132,6 +129,24 @@ function wrongAt(search: Search, truths: ReadonlyMap<number, Expression>): Ref {
   const { space } = search;
   const wrong = [...truths].map(([id, truth]) => space.bdd.and(search.reachedAt(id), space.set(truth)));
   return wrong.reduce<Ref>((sum, states) => space.bdd.or(sum, states), EMPTY);
+}
+
+/** The shortest way there, looked for in a slice of the model; nothing where a limit comes first. */
+function storyTo(
+  context: Context,
+  atPlace: ReadonlyMap<number, Expression>,
+  kind: "promise" | "need",
+  text: string,
+): readonly Telling[] {
+  const answer = ask(context, { monitors: [], atPlace, names: [...atPlace.values()] });
+  if (answer.verdict !== "violated") return [];
+  const wrong = atPlace.get(placeAfter(answer.search, answer.path).id) ?? FALSE;
+  const story = storyOf(answer.search, answer.path, {
+    isWrong: (state) => evaluate(wrong, state),
+    relevant: coneOf(context.influences, variablesOf(wrong)),
+    ending: { when: kind === "promise" ? "end" : "then", what: `not so: ${text}` },
+  });
+  return (story?.lines ?? []).map(byItself);
 }
 
 /** A failure comes with a mark, which is no act of the crew. */
