@@ -14,11 +14,17 @@ import { FAILURE_COMES, SLIP } from "./slipped.js";
 import { SLIPPED } from "./slips.js";
 import { type Asking, type OfPlaces, owed, ruleQuery, type Watching, watchedOver, whatOf } from "./suspects.js";
 
+export interface Asked {
+  readonly asked: readonly Asking[];
+  /** Promises and needs among them that are known to be broken. */
+  readonly broken?: ReadonlySet<Asking>;
+  readonly isTold?: (asking: Asking) => boolean;
+}
+
 /** The first of what is asked about that is broken, with its story unless it has been told; undefined where all of it holds. */
 export function confirmed(
   context: Context,
-  asked: readonly Asking[],
-  isTold: (asking: Asking) => boolean = () => false,
+  { asked, broken: known = new Set(), isTold = () => false }: Asked,
 ): Broken | "unproved" | undefined {
   let unproved = false;
   let search: Search | undefined;
@@ -33,26 +39,32 @@ export function confirmed(
       else if (broken) return broken;
       continue;
     }
-    search ??= searchWithMark(context, []);
-    const broken = brokenPlace(context, search, asking, isTold);
-    if (broken) return broken;
+    const truths = wrongPlaces(context, asking);
+    if (!known.has(asking)) {
+      search ??= searchWithMark(context, []);
+      if (wrongAt(search, truths) === EMPTY) continue;
+    }
+    const { kind } = asking;
+    const what = whatOf(asking);
+    return { kind, what, story: isTold(asking) ? [] : storyTo(context, truths, kind, what) };
   }
   return unproved ? "unproved" : undefined;
 }
 
-/** For each slip, by its number, the first promise or need that it breaks: of all slips in one search. */
+/** For each slip, by its number, the promises and needs that it breaks: of all slips in one search. */
 export function brokenAtPlaces(
   context: Context,
   wanted: (asking: Asking) => ReadonlySet<number>,
-): ReadonlyMap<number, OfPlaces> {
+): ReadonlyMap<number, readonly OfPlaces[]> {
   const slip = context.model.world.outside(SLIP)!;
+  const found = new Map<number, OfPlaces[]>();
+  const all = owed(context).map(({ asking }) => ({ asking, slips: wanted(asking) }));
+  const some = all.filter(({ slips }) => slips.size > 0);
+  if (some.length === 0) return found;
   const search = searchWithMark(context, [slip]);
-  const found = new Map<number, OfPlaces>();
-  for (const { asking } of owed(context)) {
-    const slips = wanted(asking);
-    if (slips.size === 0) continue;
+  for (const { asking, slips } of some) {
     for (const value of valuesIn(search, wrongAt(search, wrongPlaces(context, asking)), slip))
-      if (slips.has(value) && !found.has(value)) found.set(value, asking);
+      if (slips.has(value)) found.set(value, [...(found.get(value) ?? []), asking]);
   }
   return found;
 }
@@ -103,19 +115,6 @@ function brokenWatching(context: Context, asking: Watching): Broken | "unproved"
   const isWrong = (state: State) => watched.query.names.some((broken) => evaluate(broken, state));
   const story = storyOf(search, path, { isWrong, relevant });
   return { kind: asking.kind, what: asking.of, story: (story?.lines ?? []).map(byItself) };
-}
-
-function brokenPlace(
-  context: Context,
-  search: Search,
-  asking: OfPlaces,
-  isTold: (asking: Asking) => boolean,
-): Broken | undefined {
-  const truths = wrongPlaces(context, asking);
-  if (wrongAt(search, truths) === EMPTY) return undefined;
-  const { kind } = asking;
-  const what = whatOf(asking);
-  return { kind, what, story: isTold(asking) ? [] : storyTo(context, truths, kind, what) };
 }
 
 /** What is wrong once the slip is made, by node id. */

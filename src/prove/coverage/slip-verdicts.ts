@@ -164,12 +164,12 @@ function batch(asked: AskedOfSlips, slips: readonly Considered[]): readonly Slip
   const silent = new Map<number, Broken | "unproved">();
   if (slips.some(({ breaks }) => breaks.length > 0)) {
     const context = contextFor(unnoticed(any, usual), tail, limits);
-    const atPlaces = told ? brokenAtPlaces(context, wanted) : new Map<number, OfPlaces>();
-    for (const [index, asking] of atPlaces) silent.set(index, brokenOnceMore(asked, slips[index - 1]!.made, asking));
-    const open = (asking: Asking) =>
-      told && isOfPlaces(asking) ? NONE : new Set([...wanted(asking)].filter((index) => !atPlaces.has(index)));
-    for (const [index, questions] of suspectsOf(context, open)) {
-      const found = broken(asked, slips[index - 1]!.made, questions);
+    const atPlaces = brokenAtPlaces(context, wanted);
+    const isTold = (index: number) => told !== undefined && atPlaces.has(index);
+    const moments = suspectsOf(context, (asking) => new Set([...wanted(asking)].filter((index) => !isTold(index))));
+    for (const index of new Set([...atPlaces.keys(), ...moments.keys()])) {
+      const places = atPlaces.get(index) ?? [];
+      const found = broken(asked, slips[index - 1]!.made, [...(moments.get(index) ?? []), ...places], new Set(places));
       if (found) silent.set(index, found);
     }
   }
@@ -181,29 +181,26 @@ function batch(asked: AskedOfSlips, slips: readonly Considered[]): readonly Slip
   return slips.map(({ made }, at) => rowOf(made, silent.get(at + 1), caught.get(open.indexOf(made) + 1)));
 }
 
-const NONE: ReadonlySet<number> = new Set();
-
-/** What one slip breaks of what is asked about, made for certain; of a failure, promises and needs come first. */
+/**
+ * What one slip breaks of what is asked about, made for certain; `known` are promises and needs that it is known to break. Of a
+ * failure these come first.
+ */
 function broken(
   { program, procedure, tail, limits, usual, told }: AskedOfSlips,
   made: MadeSlip,
   asked: readonly Asking[],
+  known: ReadonlySet<Asking> = new Set(),
 ): Broken | "unproved" | undefined {
-  const context = contextFor(unnoticed(withSlip(program, procedure, made), usual), tail, limits);
-  if (!told) return confirmed(context, asked);
-  const [places, moments] = [asked.filter(isOfPlaces), asked.filter((asking) => !isOfPlaces(asking))];
+  const context = () => contextFor(unnoticed(withSlip(program, procedure, made), usual), tail, limits);
+  if (!told) return confirmed(context(), { asked, broken: known });
   const isTold = (asking: Asking) => told.has(keyOf(made, asking.kind, whatOf(asking)));
-  const found = confirmed(context, [...places, ...moments], isTold);
+  const places = asked.filter(isOfPlaces);
+  const again = places.find((asking) => known.has(asking) && isTold(asking));
+  if (again) return { kind: again.kind, what: whatOf(again), story: [] };
+  const moments = asked.filter((asking) => !isOfPlaces(asking));
+  const found = confirmed(context(), { asked: [...places, ...moments], broken: known, isTold });
   if (found && found !== "unproved") told.add(keyOf(made, found.kind, found.what));
   return found;
-}
-
-/** The same for a failure that is known to break it: in words only the first time. */
-function brokenOnceMore(asked: AskedOfSlips, made: MadeSlip, asking: OfPlaces): Broken | "unproved" {
-  const { kind } = asking;
-  const what = whatOf(asking);
-  if (asked.told?.has(keyOf(made, kind, what))) return { kind, what, story: [] };
-  return broken(asked, made, [asking]) ?? "unproved";
 }
 
 function isOfPlaces(asking: Asking): asking is OfPlaces {

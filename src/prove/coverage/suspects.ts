@@ -27,8 +27,8 @@ export type Asking =
   | { readonly kind: "need"; readonly step: string | undefined; readonly condition: Condition };
 
 /**
- * For each slip, by its number, what it may break unnoticed: all that it does break, and perhaps more. `wanted` gives
- * the numbers of the slips that can have to do with a question.
+ * For each slip, by its number, what is asked of every moment and that it may break unnoticed: all that it does break, and perhaps
+ * more. `wanted` gives the numbers of the slips that can have to do with a question.
  */
 export function suspectsOf(
   context: Context,
@@ -36,7 +36,6 @@ export function suspectsOf(
 ): ReadonlyMap<number, readonly Asking[]> {
   const { model } = context;
   const found = new Map<number, Asking[]>();
-  const slipped = equals(model.world.done(SLIPPED), 1);
   const consider = (asking: Asking, query: () => Query) => {
     const slips = wanted(asking);
     if (slips.size === 0) return;
@@ -45,10 +44,6 @@ export function suspectsOf(
   };
   for (const lowered of model.rules) consider({ kind: "rule", rule: lowered.rule.id }, () => ruleQuery(model, lowered));
   for (const { asking, query } of watchedOver(context)) consider(asking, () => query);
-  for (const { asking, wrong } of owed(context)) {
-    const atPlace = new Map([...wrong].map(([id, truth]) => [id, and(slipped, truth)]));
-    consider(asking, () => ({ monitors: [], atPlace, names: [...atPlace.values()] }));
-  }
   return found;
 }
 
