@@ -139,8 +139,8 @@ interface How {
 /**
  * Looks for a way to the goal in a slice of the model: the variables that the question depends on, at first without the
  * clocks of delayed changes. What a slice leaves out only adds paths, so "none" is an answer. The shortest path found is
- * an answer if the whole model can go the same way; else the slice grows by what was left out along it, until it is as good as the
- * whole. Undefined where the nodes run out.
+ * an answer if the whole model can go the same way; else the slice grows by what was left out along it, until it is hardly smaller
+ * than the whole. Undefined where the nodes run out.
  */
 function askOnce(context: Context, query: Query, how: How, first?: Search): Answer | undefined {
   try {
@@ -169,7 +169,7 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
   }
 }
 
-/** A slice that is no smaller than such a part of the whole takes longer to ask than it can save. */
+/** How many times as large as a slice the whole has to be for the slice to be worth asking first. */
 const WORTHWHILE = 1.5;
 
 function inText(context: Context, search: Search): (path: Path) => number {
