@@ -106,13 +106,13 @@ function brokenRule(context: Context, rule: string): Broken | "unproved" | undef
 }
 
 function brokenWatching(context: Context, asking: Watching): Broken | "unproved" | undefined {
-  const watched = watchedOver(context).find((one) => isSameAsking(one.asking, asking));
-  if (!watched) return undefined;
-  const answer = ask(context, watched.query);
+  const query = queryOf(context, asking);
+  if (!query) return undefined;
+  const answer = ask(context, query);
   if (answer.verdict === "unproved") return "unproved";
   if (answer.verdict === "holds") return undefined;
   const { search, path, relevant } = answer;
-  const isWrong = (state: State) => watched.query.names.some((broken) => evaluate(broken, state));
+  const isWrong = (state: State) => query.names.some((broken) => evaluate(broken, state));
   const story = storyOf(search, path, { isWrong, relevant });
   return { kind: asking.kind, what: asking.of, story: (story?.lines ?? []).map(byItself) };
 }

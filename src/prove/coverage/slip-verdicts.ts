@@ -75,18 +75,19 @@ interface Sound {
 }
 
 function soundOf(asked: Asked, system: System): Sound {
-  const { procedure, tail, limits } = asked;
-  const known = sounds.get(procedure)?.get(tail);
+  const { program, procedure, tail, limits } = asked;
+  const ofProgram = sounds.get(program) ?? new Map<Procedure, Map<Tail, Sound>>();
+  const row = ofProgram.get(procedure) ?? new Map<Tail, Sound>();
+  const known = row.get(tail);
   if (known) return { ...known, context: { ...known.context, limits } };
   const context = contextFor({ ...asked, system }, tail, limits);
   const made = { context, holding: holdingIn(context), seen: sliceOf(context, []) };
-  const row = sounds.get(procedure) ?? new Map<Tail, Sound>();
-  sounds.set(procedure, row.set(tail, made));
+  sounds.set(program, ofProgram.set(procedure, row.set(tail, made)));
   return made;
 }
 
 /** Kept: slips and failures are both held against it. */
-const sounds = new WeakMap<Procedure, Map<Tail, Sound>>();
+const sounds = new WeakMap<Program, Map<Procedure, Map<Tail, Sound>>>();
 
 interface AskedOfSlips extends Asked {
   readonly usual: Usual;
