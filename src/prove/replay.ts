@@ -1,5 +1,6 @@
 import { runConcrete, type State } from "../machine/concrete.js";
 import { EMPTY } from "../machine/symbolic/bdd.js";
+import type { Factored } from "../machine/symbolic/factored.js";
 import type { Search } from "../machine/symbolic/search.js";
 import type { Literal, Path } from "../machine/symbolic/trace.js";
 
@@ -17,8 +18,8 @@ export function replay(
   isWrong: (state: State) => boolean,
 ): Run | undefined {
   const { space, transitions } = search;
-  const { bdd } = space;
-  let starts = bdd.and(search.start, path.sets[0]!);
+  const { bdd, factoring } = space;
+  let starts = bdd.and(search.start, factoring.plain(path.sets[0]!));
   for (const { variable, values } of literals) {
     const allowed = values.reduce((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY);
     starts = bdd.and(starts, allowed);
@@ -41,10 +42,10 @@ function firstWithin(
   search: Search,
   state: State,
   operations: Parameters<typeof runConcrete>[1],
-  target: number,
+  target: Factored,
 ): State | undefined {
   for (const next of runConcrete(state, operations, search.transitions.settling.choices)) {
-    if (search.space.contains(target, next)) return next;
+    if (search.space.factoring.contains(target, next)) return next;
   }
   return undefined;
 }

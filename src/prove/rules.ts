@@ -326,10 +326,9 @@ function helpFor(context: Context, { form }: Rule, blamed: Step | undefined, ans
 
 /** Does a condition hold in none of the states that are wrong? Then no look at it helps. */
 function isNeverSo(context: Context, condition: Condition, { search, path }: Violated): boolean {
-  const { bdd } = search.space;
   const truth = context.model.world.lower(condition);
   if ([...variablesOf(truth)].some((variable) => !search.space.has(variable))) return false;
-  return bdd.and(path.sets.at(-1)!, search.space.set(truth)) === EMPTY;
+  return !search.space.factoring.meets(path.sets.at(-1)!, search.space.set(truth));
 }
 
 /** Controls that what sets off the rule asks about, and that stand there as the last crew left them. */

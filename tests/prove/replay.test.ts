@@ -75,7 +75,7 @@ function happens({ search, path, starts, isWrong }: Broken, dice: Dice): boolean
     const isLast = path.endsAtMoment && index === path.steps.length - 1;
     const operations = isLast ? transition.operations : [...transition.operations, ...transition.rest];
     const next = states.flatMap((state) => [...runConcrete(state, operations, search.transitions.settling.choices)]);
-    states = next.filter((state) => search.space.contains(path.sets[index + 1]!, state)).slice(0, 1);
+    states = next.filter((state) => search.space.factoring.contains(path.sets[index + 1]!, state)).slice(0, 1);
   }
   return states.some(isWrong);
 }

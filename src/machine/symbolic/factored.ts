@@ -224,6 +224,66 @@ export class Factoring {
     return { fixed, core: this.#lift(states, fixed) };
   }
 
+  /**
+   * The states of `from` that an operation takes into a part of `after`, which is all that it makes of them. Undefined where it does
+   * not do the same to all of them.
+   */
+  back({ core }: Factored, operation: Operation, from: Factored, after: Factored): Factored | undefined {
+    const { bdd } = this.#places;
+    const before = (states: Ref): Factored => ({ fixed: from.fixed, core: bdd.and(states, from.core) });
+    switch (operation.kind) {
+      case "assume":
+      case "forget":
+        return before(core);
+      case "assign":
+      case "remember":
+      case "copy":
+        return this.#isFixed(after, operation.variable) ? before(core) : undefined;
+      case "choose":
+        return this.#isLeft(from, operation.cases) || this.#isGiven(from, after, operation.cases)
+          ? before(core)
+          : undefined;
+      case "settle":
+        return this.without(from, this.#places.settled).core === EMPTY ? before(core) : undefined;
+      case "havoc":
+        return undefined;
+    }
+  }
+
+  /** No case is taken by any of the states. */
+  #isLeft(states: Factored, cases: Choice): boolean {
+    return cases.every(({ when }) => !this.meets(states, this.#places.set(when)));
+  }
+
+  /** All of the states take one case. */
+  #isGiven(states: Factored, after: Factored, cases: Choice): boolean {
+    const taken = cases.find(({ when }) => this.meets(states, this.#places.set(when)));
+    if (!taken || this.without(states, this.#places.set(taken.when)).core !== EMPTY) return false;
+    return taken.assign.every(({ variable }) => this.#isFixed(after, variable));
+  }
+
+  #isFixed({ fixed }: Factored, variable: Variable): boolean {
+    const { level, bits } = this.#places.place(variable);
+    for (let at = level; at < level + bits; at++) if (fixed.bits[at] === OPEN) return false;
+    return true;
+  }
+
+  /** The part of the set that is in a diagram's, written as the set is. */
+  as({ fixed }: Factored, states: Ref): Factored {
+    return { fixed, core: this.#within(states, fixed) };
+  }
+
+  /** The same set, written as another one that it is a part of. */
+  like(states: Factored, whole: Factored): Factored {
+    if (states.fixed === whole.fixed) return states;
+    return { fixed: whole.fixed, core: this.#within(this.#lift(states, whole.fixed), whole.fixed) };
+  }
+
+  /** Is this one state in the set? `state[variable.index]` is the variable's value. */
+  contains(states: Factored, state: ArrayLike<number>): boolean {
+    return this.#places.agrees(states.fixed.bits, state) && this.#places.contains(states.core, state);
+  }
+
   /** One round of immediate changes. */
   round(states: Factored): Factored {
     return this.#simultaneous(states, this.#places.settling.choices);

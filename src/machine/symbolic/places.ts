@@ -87,6 +87,16 @@ export class Places {
     return at === FULL;
   }
 
+  /** Has this one state those bits? `OPEN` is any. */
+  agrees(bits: ArrayLike<number>, state: ArrayLike<number>): boolean {
+    for (let level = 0; level < this.levels; level++) {
+      if (bits[level] === OPEN) continue;
+      const { variable, shift } = this.bitAt(level);
+      if (((state[variable.index]! >> shift) & 1) !== bits[level]) return false;
+    }
+    return true;
+  }
+
   /** Some state of the set: the least in the order of levels. Variables that it does not depend on are left out. */
   pick(set: Ref): ReadonlyMap<Variable, number> {
     invariant(set !== EMPTY, "an empty set has no state");

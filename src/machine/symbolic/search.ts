@@ -8,6 +8,7 @@ import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
 import { Liveness } from "./liveness.js";
 import { Space } from "./space.js";
+import { Walk } from "./walk.js";
 
 /** Raised when the time given to a run is over; the answer is then `unproved`. */
 export class OutOfTime extends Error {
@@ -332,24 +333,13 @@ export class Search {
     steps: readonly { readonly transition: Transition }[],
     asked: Ref,
     endsAtMoment: boolean,
-  ): readonly Ref[] | undefined {
-    const { space } = this;
-    const met: Ref[] = [this.start];
-    steps.forEach(({ transition }, index) => {
-      const moment = space.forward(met.at(-1)!, transition.operations);
-      const last = endsAtMoment && index === steps.length - 1;
-      met.push(last ? moment : space.forward(space.bdd.diff(moment, space.set(transition.broken)), transition.rest));
-    });
-    const sets: Ref[] = [space.bdd.and(met.at(-1)!, asked)];
-    for (let index = steps.length - 1; index >= 0; index--) {
-      const { transition } = steps[index]!;
-      const last = endsAtMoment && index === steps.length - 1;
-      const from = met[index]!;
-      sets.unshift(
-        last ? space.backwardWithin(sets[0]!, transition.operations, from) : this.before(transition, sets[0]!, from),
-      );
+  ): readonly Factored[] | undefined {
+    const walk = new Walk(this.space, this.start);
+    for (const [index, { transition }] of steps.entries()) {
+      const { core } = walk.go(transition, endsAtMoment && index === steps.length - 1);
+      if (core === EMPTY) return undefined;
     }
-    return sets[0] === EMPTY ? undefined : sets;
+    return walk.into(asked);
   }
 
   /** States at the moment of an edge, ahead of what is dropped after it. */

@@ -1,7 +1,7 @@
 import type { Variable } from "../expression.js";
 import type { Choice, Operation } from "../operation.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
-import { Factoring } from "./factored.js";
+import { type Factored, Factoring } from "./factored.js";
 import { Places, type Settling } from "./places.js";
 
 /** Sets of states as diagrams, carried forward and backward through operations. */
@@ -58,6 +58,29 @@ export class Space extends Places {
       const before =
         operation.kind === "settle" ? this.settleBackwardWithin(states, met[at]!) : this.backwardOne(states, operation);
       states = this.bdd.and(before, met[at]!);
+    }
+    return states;
+  }
+
+  /** What the way of some states through operations meets: ahead of each, and after the last. */
+  through(from: Factored, operations: readonly Operation[]): readonly Factored[] {
+    const met = [from];
+    for (const operation of operations) met.push(this.factoring.forward(met.at(-1)!, [operation]));
+    return met;
+  }
+
+  /** The states at the beginning of such a way that come into a part of its end. */
+  backThrough(part: Factored, operations: readonly Operation[], met: readonly Factored[]): Factored {
+    const { factoring } = this;
+    let states = part;
+    for (let at = operations.length - 1; at >= 0; at--) {
+      const [operation, from, after] = [operations[at]!, met[at]!, met[at + 1]!];
+      states =
+        factoring.back(states, operation, from, after) ??
+        factoring.as(
+          from,
+          this.backAlong(factoring.plain(states), [operation], [factoring.plain(from), factoring.plain(after)]),
+        );
     }
     return states;
   }

@@ -13,7 +13,7 @@ import { costOf, type Layer, Waves } from "./waves.js";
 export interface Path {
   readonly steps: readonly PathStep[];
   /** States at the beginning of each step that can go the whole way, then those in which it is wrong: one more than steps. */
-  readonly sets: readonly Ref[];
+  readonly sets: readonly Factored[];
   /** True when the last set is at the moment of the last transition, ahead of its `rest`. */
   readonly endsAtMoment: boolean;
   readonly moments: number;
@@ -154,7 +154,7 @@ function backtrack(search: Search, flood: Waves, hit: Hit): Omit<Path, "moments"
   return { steps, sets: alongOrFail(search, steps, hit), endsAtMoment: hit.transition !== undefined };
 }
 
-function alongOrFail(search: Search, steps: readonly PathStep[], hit: Hit): readonly Ref[] {
+function alongOrFail(search: Search, steps: readonly PathStep[], hit: Hit): readonly Factored[] {
   const sets = search.setsAlong(steps, hit.asked, hit.transition !== undefined);
   invariant(sets, "a path that was found can be gone");
   return sets;
@@ -208,32 +208,31 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
   const { bdd } = space;
   const chosen = space.pick(bdd.and(condition, start));
   const names = space.supportOf(condition);
+  const target = bdd.or(condition, bdd.not(start));
+  const isEnough = (cube: Ref): boolean => bdd.diff(cube, target) === EMPTY;
   const literals = new Map<Variable, readonly number[]>();
   for (const variable of names) literals.set(variable, [chosen.get(variable) ?? 0]);
-  const isEnough = (): boolean => {
-    let cube: Ref = start;
-    for (const [variable, values] of literals) {
-      cube = bdd.and(
-        cube,
-        values.reduce<Ref>((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY),
-      );
-    }
-    return bdd.diff(cube, condition) === EMPTY;
-  };
-  if (condition === FULL || !isEnough()) return [];
+  const setOf = (variable: Variable): Ref =>
+    literals.get(variable)!.reduce<Ref>((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY);
+  const allOf = (variables: Iterable<Variable>): Ref =>
+    [...variables].reduce<Ref>((cube, variable) => bdd.and(cube, setOf(variable)), FULL);
+  if (condition === FULL || !isEnough(allOf(names))) return [];
   const exactness = (variable: Variable) =>
     variable.role.kind === "gauge-place" ? 1 + ((chosen.get(variable) ?? 0) % 2) : 0;
-  for (const variable of names.toReversed().sort((a, b) => exactness(b) - exactness(a))) {
-    const values = literals.get(variable)!;
-    literals.delete(variable);
-    if (!isEnough()) literals.set(variable, values);
+  const tried = names.toReversed().sort((a, b) => exactness(b) - exactness(a));
+  const later = tried.map(() => FULL);
+  for (let at = tried.length - 1; at > 0; at--) later[at - 1] = bdd.and(later[at]!, setOf(tried[at]!));
+  let kept: Ref = FULL;
+  for (const [at, variable] of tried.entries()) {
+    if (isEnough(bdd.and(kept, later[at]!))) literals.delete(variable);
+    else kept = bdd.and(kept, setOf(variable));
   }
   for (const [variable, values] of [...literals].sort(([a], [b]) => exactness(a) - exactness(b))) {
     for (let value = 0; value < variable.size; value++) {
-      if (literals.get(variable)!.includes(value)) continue;
       const narrow = literals.get(variable) ?? values;
+      if (narrow.includes(value)) continue;
       literals.set(variable, [...narrow, value]);
-      if (!isEnough()) literals.set(variable, narrow);
+      if (!isEnough(allOf(literals.keys()))) literals.set(variable, narrow);
     }
   }
   return names.flatMap((variable) => {

@@ -192,14 +192,14 @@ function firstStep(
     const bad = [
       ...search.transitions.pausesAt(place),
       ...search.edgesFrom(place).map((edge) => search.transitions.of(edge)),
-    ].filter((way) => space.bdd.and(before.get(way) ?? EMPTY, path.sets.at(-1)!) !== EMPTY);
+    ].filter((way) => space.factoring.meets(path.sets.at(-1)!, before.get(way) ?? EMPTY));
     const steps = bad.map(({ cause }) => (cause.kind === "edge" ? cause.edge.step : blameOf(path)));
     return steps.sort((one, other) => order(one) - order(other));
   };
   const path = shortestPath(search, { atPlace }, (path) => order(stepsAfter(path)[0]));
   if (!path) return { step: undefined };
   const step = stepsAfter(path)[0];
-  const last = path.sets.at(-1)!;
+  const last = search.space.factoring.plain(path.sets.at(-1)!);
   const story = (what: string) =>
     storyOf(search, path, {
       isWrong: (state) => space.contains(last, state),

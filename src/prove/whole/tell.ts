@@ -38,7 +38,7 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
   const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
   const path = shortestPath(search, goal, order);
   if (!path) return undefined;
-  const target = path.sets.at(-1)!;
+  const target = search.space.factoring.plain(path.sets.at(-1)!);
   const story = storyOf(search, path, {
     isWrong: (state) => search.space.contains(target, state),
     relevant: telling.about ? coneOf(context.influences, variablesOf(telling.about)) : context.whole,
