@@ -11,6 +11,7 @@ import type { Proof, Verdict } from "../program/verdict.js";
 import { type Context, contextOf } from "./context.js";
 import { idleRules } from "./idle.js";
 import { NO_START, UNPROVED } from "./kinds.js";
+import { forgetLearned } from "./learned.js";
 import { mergeTails, type TailResult } from "./merge.js";
 import { withoutRepeats } from "./own.js";
 import { proveRule, type RuleResult } from "./rules.js";
@@ -94,6 +95,7 @@ function proveTailsOf(
     const twin = done.get(text);
     if (twin) return sharedBy(twin, tail, system, procedure);
     const result = proveTail(context, system, options);
+    forgetLearned(context);
     done.set(text, { context, result });
     return result;
   };

@@ -20,24 +20,15 @@ import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
-import {
-  ask,
-  askOfActs,
-  askVerdict,
-  firstSearch,
-  guiltyOf,
-  isByGauge,
-  placeAfter,
-  type Query,
-  searchIn,
-  type Violated,
-  wrongdoers,
-} from "./answer.js";
+import { ask, askOfActs, askVerdict, firstSearch, type Violated } from "./answer.js";
 import { type Context, wholeWith } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { type Question, questionOf } from "./monitors.js";
+import { guiltyOf, isByGauge, placeAfter } from "./path.js";
+import { type Query, searchIn } from "./query.js";
 import { storyOf } from "./story.js";
 import { durationOf, literalWords, nameOf, quote, stepName } from "./words.js";
+import { wrongdoers } from "./wrongdoers.js";
 
 export interface RuleResult {
   readonly verdict: Verdict;

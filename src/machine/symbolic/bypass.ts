@@ -14,8 +14,12 @@ export interface Bypass {
  * the pause can come about there just as well. Then "can it go wrong" has the same answer without it. `asked` are places that
  * a question names: they stay.
  */
-export function bypass(transitions: Transitions, asked: (id: number) => boolean): Bypass {
-  const { nodes, ranks, ranked, outgoing } = transitions.model.graph;
+export function bypass(
+  transitions: Transitions,
+  outgoing: ReadonlyMap<Node, readonly Edge[]>,
+  asked: (id: number) => boolean,
+): Bypass {
+  const { nodes, ranks, ranked } = transitions.model.graph;
   const standIns = [...nodes];
   const dropped = new Set<Edge>();
   const finals = new Set<Node>();

@@ -26,24 +26,48 @@ export class Places {
   private readonly sames = new Map<Place, Map<Place, Ref>>();
   private readonly bitTable: { readonly variable: Variable; readonly shift: number }[] = [];
 
+  private used = 0;
+  private readonly held: Variable[] = [];
+
   constructor(
-    readonly variables: readonly Variable[],
+    variables: readonly Variable[],
     readonly settling: Settling,
     limit?: number,
+    /** Bits that are kept free for variables to come. */
+    reserve = 0,
   ) {
     this.bdd = new Bdd(limit);
-    let level = 0;
-    for (const variable of variables) {
-      const bits = bitsFor(variable.size);
-      this.places.set(variable, placeOf(this.bdd, variable, level, bits));
-      level += bits;
-      if (needsTwin(variable, settling)) {
-        this.twins.set(variable, placeOf(this.bdd, variable, level, bits));
-        level += bits;
-      }
-    }
-    this.levels = level;
+    for (const variable of variables) this.take(variable);
+    this.levels = this.used + reserve;
     this.settled = this.set(settling.settled);
+  }
+
+  /** In their order. */
+  get variables(): readonly Variable[] {
+    return this.held;
+  }
+
+  /** Makes room for more variables, after all others; false, and nothing done, where there is none. */
+  admit(variables: readonly Variable[]): boolean {
+    const more = variables.filter((variable) => !this.has(variable));
+    const bits = more.map((variable) => bitsFor(variable.size) * (needsTwin(variable, this.settling) ? 2 : 1));
+    if (this.used + bits.reduce((sum, count) => sum + count, 0) > this.levels) return false;
+    for (const variable of more) this.take(variable);
+    return true;
+  }
+
+  private take(variable: Variable): void {
+    const bits = bitsFor(variable.size);
+    this.places.set(variable, this.nextPlace(variable, bits));
+    if (needsTwin(variable, this.settling)) this.twins.set(variable, this.nextPlace(variable, bits));
+    this.held.push(variable);
+    this.bitTable.length = 0;
+  }
+
+  private nextPlace(variable: Variable, bits: number): Place {
+    const place = placeOf(this.bdd, variable, this.used, bits);
+    this.used += bits;
+    return place;
   }
 
   has(variable: Variable): boolean {

@@ -1,6 +1,6 @@
 import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
-import { incomingOf } from "../graph/reach.js";
+import { incomingOf, outgoingOf } from "../graph/reach.js";
 import type { Transition, Transitions } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { type Bypass, bypass } from "./bypass.js";
@@ -34,6 +34,10 @@ export interface SearchOptions {
   readonly given?: Expression;
   /** Asked now and then; true stops the search. */
   readonly deadline?: () => boolean;
+  /** Edges that are passed over if they are not among these: nothing comes anywhere by them. */
+  readonly taken?: ReadonlySet<Edge>;
+  /** In which the sets are made; else one of its own, in that order. */
+  readonly space?: Space;
   /** What is asked at places, by node id: with it, what nothing asks about any more is forgotten on the way. */
   readonly asked?: (id: number) => Iterable<Variable>;
 }
@@ -51,6 +55,9 @@ export class Search {
   /** Pauses that come about somewhere. */
   readonly firing = new Set<Transition>();
   readonly start: Ref;
+  /** The edges by which anything came anywhere. */
+  readonly taken = new Set<Edge>();
+  private readonly edges: readonly Edge[];
   private readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   private readonly nodes: readonly Node[];
   private readonly deadline: (() => boolean) | undefined;
@@ -68,9 +75,11 @@ export class Search {
     options: SearchOptions,
   ) {
     const { graph } = transitions.model;
-    this.space = new Space(options.order, transitions.settling, options.nodeLimit);
+    this.space = options.space ?? new Space(options.order, transitions.settling, options.nodeLimit);
     this.nodes = graph.nodes;
-    this.outgoing = graph.outgoing;
+    const { taken } = options;
+    this.edges = taken ? graph.edges.filter((edge) => taken.has(edge)) : graph.edges;
+    this.outgoing = taken ? outgoingOf(this.edges) : graph.outgoing;
     this.met = graph.nodes.map(() => this.space.factoring.none);
     this.reached = graph.nodes.map(() => EMPTY);
     const start = transitions.startIn(this.space);
@@ -112,7 +121,7 @@ export class Search {
    * reached is known only at the places that are asked about.
    */
   runUntil(isEnough: (breach: Breach) => boolean, asked: (id: number) => boolean): this {
-    return this.explore(bypass(this.transitions, asked), isEnough);
+    return this.explore(bypass(this.transitions, this.outgoing, asked), isEnough);
   }
 
   private explore({ standIns, dropped }: Bypass, isEnough?: (breach: Breach) => boolean): this {
@@ -144,6 +153,7 @@ export class Search {
           ? this.take(node, this.transitions.of(edge), grown)
           : factoring.forward(grown, this.transitions.lead(edge));
         if (image.core === EMPTY) continue;
+        this.taken.add(edge);
         const to = standIns[edge.to.id]!;
         fresh[to.id] = factoring.or(fresh[to.id]!, this.lasting(to, image));
         pauses[to.id] = joined(pauses[to.id]!, this.independence.after(edge, to));
@@ -193,7 +203,7 @@ export class Search {
   }
 
   edgesTo(node: Node): readonly Edge[] {
-    this.incoming ??= incomingOf(this.transitions.model.graph.edges);
+    this.incoming ??= incomingOf(this.edges);
     return this.incoming.get(node) ?? [];
   }
 

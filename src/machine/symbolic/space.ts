@@ -9,8 +9,8 @@ export class Space extends Places {
   /** The way forward, with what is fixed taken out of the diagrams. */
   readonly factoring: Factoring;
 
-  constructor(variables: readonly Variable[], settling: Settling, limit?: number) {
-    super(variables, settling, limit);
+  constructor(variables: readonly Variable[], settling: Settling, limit?: number, reserve?: number) {
+    super(variables, settling, limit, reserve);
     this.factoring = new Factoring(this);
   }
 

@@ -7,10 +7,11 @@ import { OutOfTime } from "../../machine/symbolic/search.js";
 import { primeImplicant } from "../../machine/symbolic/trace.js";
 import type { Monitor } from "../../machine/transitions.js";
 import type { LeftOver } from "../../program/coverage.js";
-import { ask, searchIn } from "../answer.js";
+import { ask } from "../answer.js";
 import { type Context, wholeWith } from "../context.js";
 import { UNPROVED } from "../kinds.js";
 import { questionOf } from "../monitors.js";
+import { searchIn } from "../query.js";
 import { textOf } from "../words.js";
 import { looksOf } from "./looks.js";
 

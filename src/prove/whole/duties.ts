@@ -9,10 +9,11 @@ import { inputsOf } from "../../machine/world/memory.js";
 import { range } from "../../machine/world/world.js";
 import type { Move, Step } from "../../program/procedure.js";
 import type { Control, Duty } from "../../program/system.js";
-import { ask, blameOf } from "../answer.js";
+import { ask } from "../answer.js";
 import type { Context } from "../context.js";
 import { DUTY_ON, DUTY_REST, DUTY_TRIES, UNPROVED } from "../kinds.js";
 import { isSameLine } from "../own.js";
+import { blameOf } from "../path.js";
 import { storyOf } from "../story.js";
 import { durationOf, nameOf, placardOf } from "../words.js";
 

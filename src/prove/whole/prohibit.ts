@@ -6,9 +6,10 @@ import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import type { Monitor } from "../../machine/transitions.js";
 import { inputsOf } from "../../machine/world/memory.js";
-import { askOfActs, blameOf, isByGauge } from "../answer.js";
+import { askOfActs } from "../answer.js";
 import type { Context } from "../context.js";
 import { PROHIBIT_ALREADY, PROHIBIT_BROKEN, UNPROVED } from "../kinds.js";
+import { blameOf, isByGauge } from "../path.js";
 import { storyOf } from "../story.js";
 import { quote, stepName } from "../words.js";
 

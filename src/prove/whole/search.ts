@@ -5,6 +5,7 @@ import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, Search } from "../../machine/symbolic/search.js";
 import { Transitions } from "../../machine/transitions.js";
 import { type Context, idleEquipment } from "../context.js";
+import { learnFrom } from "../learned.js";
 import type { Reached } from "../merge.js";
 import { changingOf } from "./changing.js";
 import { proveCovers } from "./covers.js";
@@ -36,7 +37,7 @@ export function searchWhole(context: Context): Whole {
     const idle = idleSearch(context);
     if (search.start === EMPTY || idle?.start === EMPTY)
       return { hasStart: false, startsLog10: 0, findings: [], reached: NOTHING, changing: new Set() };
-    search.run();
+    learnFrom(context, search.run());
     const findings = [
       ...proveSettling(context, search),
       ...(idle ? proveSettling({ ...context, whole: idle.transitions.slice! }, idle.runStart()) : []),

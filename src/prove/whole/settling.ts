@@ -8,9 +8,9 @@ import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
 import type { Immediate } from "../../machine/world/dynamics.js";
 import type { Step } from "../../program/procedure.js";
-import { blameOf, lastActsOf, placeAfter } from "../answer.js";
 import type { Context } from "../context.js";
 import { SYSTEM_CONFLICT, SYSTEM_RACE, SYSTEM_UNSETTLED } from "../kinds.js";
+import { blameOf, lastActsOf, placeAfter } from "../path.js";
 import { storyOf } from "../story.js";
 import { nameOf, stepName } from "../words.js";
 

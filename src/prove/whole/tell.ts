@@ -7,9 +7,9 @@ import type { Search } from "../../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
 import type { Procedure, Step } from "../../program/procedure.js";
-import { blameOf } from "../answer.js";
 import type { Context } from "../context.js";
 import { UNPROVED } from "../kinds.js";
+import { blameOf } from "../path.js";
 import { storyOf } from "../story.js";
 
 export interface Telling {

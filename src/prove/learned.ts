@@ -1,0 +1,55 @@
+import type { Variable } from "../machine/expression.js";
+import type { Edge } from "../machine/graph/graph.js";
+import type { Search } from "../machine/symbolic/search.js";
+import type { Space } from "../machine/symbolic/space.js";
+import type { Transitions } from "../machine/transitions.js";
+import type { Context } from "./context.js";
+
+/** What earlier questions about one procedure on one tail have taught for those to come. */
+export interface Learned {
+  /** The edges by which anything comes anywhere, whatever is asked; absent as long as nobody looked. */
+  taken?: ReadonlySet<Edge>;
+  /** What stood in the way of a slice's way in the whole. */
+  readonly hurdles: Hurdle[];
+  /** Where single ways through the whole are gone, one question after the other. */
+  space?: Space;
+}
+
+/** Variables that decide whether a way can be gone, at the latest at a place of that rank. */
+export interface Hurdle {
+  readonly variables: readonly Variable[];
+  readonly rank: number;
+}
+
+const learned = new WeakMap<Context, Learned>();
+
+export function learnedOf(context: Context): Learned {
+  const known = learned.get(context) ?? { hurdles: [] };
+  learned.set(context, known);
+  return known;
+}
+
+/** Lets go of what takes room; to be called when all is asked of a context that is kept. */
+export function forgetLearned(context: Context): void {
+  learned.delete(context);
+}
+
+/** Takes note of a search that leaves nothing out, asks nothing, and has been run to its end. */
+export function learnFrom(context: Context, search: Search): void {
+  learnedOf(context).taken = search.taken;
+}
+
+/** Nodes up to which a space is used again. Nothing in it is ever collected. */
+const ROOM = 150_000;
+
+/** Variables that later questions may add to a space. */
+export const RESERVE = 256;
+
+/** The space of an earlier question, where these transitions can be carried out in it: undefined where they need one of their own. */
+export function sharedSpace(context: Context, { settling, slice }: Transitions): Space | undefined {
+  const { space } = learnedOf(context);
+  if (!space || !slice || context.limits.nodes !== undefined || space.bdd.size > ROOM) return undefined;
+  const { choices } = space.settling;
+  const isSame = settling.choices.length === choices.length && settling.choices.every((one) => choices.includes(one));
+  return isSame && space.admit([...slice]) ? space : undefined;
+}

@@ -1,0 +1,105 @@
+import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
+import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
+import { EMPTY } from "../machine/symbolic/bdd.js";
+import type { Goal } from "../machine/symbolic/goal.js";
+import { Search } from "../machine/symbolic/search.js";
+import type { Space } from "../machine/symbolic/space.js";
+import { type Monitor, type Transition, Transitions } from "../machine/transitions.js";
+import { type Context, wholeWith } from "./context.js";
+import { learnedOf } from "./learned.js";
+
+/** A question that a search can answer: what must not be at a moment, and what must not be at a place. */
+export interface Query {
+  /** They judge every moment. */
+  readonly monitors: readonly Monitor[];
+  /** What must not be at a place, by node id. */
+  readonly atPlace: ReadonlyMap<number, Expression>;
+  /** Everything that the question names. */
+  readonly names: readonly Expression[];
+  /** Only what breaks by an act or a change counts: a gauge's own move is nobody's step. */
+  readonly byActs?: boolean;
+}
+
+/** How a question is put. */
+export interface How {
+  /** What the starts are narrowed to. */
+  readonly given?: Expression;
+  readonly isDeclaredOrder?: boolean;
+}
+
+/** The variables that a question depends on, without the clocks of delayed changes: the narrowest slice that can answer. */
+export function firstSlice(context: Context, { monitors, names }: Query): ReadonlySet<Variable> {
+  return coneOf(context.timeless, [...rootsOf(monitors), ...names.flatMap((name) => [...variablesOf(name)])]);
+}
+
+/** The variables of a search that leaves nothing out of a question. */
+export function wholeOf(context: Context, query: Query): ReadonlySet<Variable> {
+  return wholeWith(context, query.monitors, query.names);
+}
+
+/** A search for the question in a slice, not yet run. It passes over the edges by which nothing is known to come anywhere. */
+export function searchIn(
+  context: Context,
+  query: Pick<Query, "monitors" | "names"> & Partial<Query>,
+  slice: ReadonlySet<Variable>,
+  { given, isDeclaredOrder }: How = {},
+  spaceFor?: (transitions: Transitions) => Space | undefined,
+): Search {
+  const transitions = new Transitions(context.model, query.monitors, slice);
+  const { deadline, nodes } = context.limits;
+  const { atPlace } = query;
+  const { taken } = learnedOf(context);
+  const space = spaceFor?.(transitions);
+  return new Search(transitions, {
+    order: space
+      ? []
+      : isDeclaredOrder
+        ? [...slice].sort((a, b) => a.index - b.index)
+        : orderFor(context, query, slice),
+    ...(space ? { space } : {}),
+    ...(given ? { given } : {}),
+    ...(taken ? { taken } : {}),
+    ...(deadline ? { deadline } : {}),
+    ...(nodes ? { nodeLimit: nodes } : {}),
+    ...(atPlace ? { asked: (id: number) => variablesOf(atPlace.get(id) ?? FALSE) } : {}),
+  });
+}
+
+/** Depth first from what the question names. */
+export function orderFor(
+  context: Context,
+  { names, monitors }: Pick<Query, "monitors" | "names">,
+  slice: ReadonlySet<Variable>,
+): readonly Variable[] {
+  const roots = [...names, ...monitors.map((monitor) => monitor.broken)];
+  const influences = new Map(context.influences);
+  for (const monitor of monitors) for (const variable of monitor.variables) influences.set(variable, monitor.inputs);
+  return orderOf(influences, roots, slice);
+}
+
+/** What a shortest way is looked for to. */
+export function goalOf({ space }: Search, query: Query): Goal {
+  const atPlace = new Map([...query.atPlace].map(([id, wrong]) => [id, space.set(wrong)]));
+  return { atPlace, atBreach: (transition) => counts(query, transition) };
+}
+
+export function counts({ byActs }: Query, { cause }: Transition): boolean {
+  return !byActs || cause.kind !== "move";
+}
+
+/** Explores no further than to the first break. */
+export function runToBreach(search: Search, query: Query): Search {
+  return search.runUntil(
+    ({ transition }) => counts(query, transition),
+    (id) => query.atPlace.has(id),
+  );
+}
+
+/** Did a search find what must not be? */
+export function isBroken(search: Search, query: Query): boolean {
+  if (search.breaches.some(({ transition }) => counts(query, transition))) return true;
+  for (const [id, wrong] of query.atPlace) {
+    if (search.space.bdd.and(search.reachedAt(id), search.space.set(wrong)) !== EMPTY) return true;
+  }
+  return false;
+}
