@@ -136,7 +136,7 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
       if (lifted.path) return { verdict: "violated", search: whole, path: lifted.path, relevant: slice, near };
       if (look(context)) continue;
       const grown = lifted.hurdle && grownBy(context, slice, lifted.hurdle, rankOf(near, path));
-      if (!grown || grown.size * WORTHWHILE > whole.transitions.slice!.size) break;
+      if (!grown || !isWorthwhile(grown, whole)) break;
       slice = grown;
     }
     return askWhole(context, query, how, slice);
@@ -146,7 +146,11 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
   }
 }
 
-/** How many times as large as a slice the whole has to be for the slice to be worth asking first. */
+/** Is a slice so much smaller than the whole that it is worth asking first? */
+export function isWorthwhile(slice: ReadonlySet<Variable>, { transitions }: Search): boolean {
+  return slice.size * WORTHWHILE <= transitions.slice!.size;
+}
+
 const WORTHWHILE = 1.5;
 
 function holds({ transitions }: Search, how: How): Holds {
@@ -179,7 +183,7 @@ function look(context: Context): boolean {
 }
 
 /** The slice with what stood in the way, and what has stood in the way of others up to there; undefined where that is no more. */
-function grownBy(
+export function grownBy(
   context: Context,
   slice: ReadonlySet<Variable>,
   hurdle: Hurdle,

@@ -1,3 +1,4 @@
+import type { Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
 import type { Ref } from "./bdd.js";
 
@@ -7,6 +8,6 @@ export interface Goal {
   readonly atPlace: ReadonlyMap<number, Ref>;
   /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
   readonly atMoment?: (transition: Transition) => Ref;
-  /** Does it count where a monitor breaks at this transition? Absent: nowhere. */
-  readonly atBreach?: (transition: Transition) => boolean;
+  /** Does it count where a monitor breaks at this transition, from this place? Absent: nowhere. */
+  readonly atBreach?: (transition: Transition, from: Node) => boolean;
 }
