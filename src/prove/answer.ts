@@ -158,26 +158,21 @@ function holds({ transitions }: Search, how: How): Holds {
 }
 
 /** A search that leaves nothing out, in which single ways are gone; it is not to be run. */
-function singleWays(context: Context, query: Query, how: How): Search {
-  const isUsual = !how.given && !how.isDeclaredOrder;
+export function singleWays(context: Context, query: Pick<Query, "monitors" | "names">, how: How = {}): Search {
   const make = (transitions: Transitions) => {
-    if (!isUsual) return undefined;
+    if (how.given || how.isDeclaredOrder) return undefined;
     const shared = sharedSpace(context, transitions);
     if (shared || context.limits.nodes !== undefined) return shared;
-    learnedOf(context).space = new Space(
-      orderFor(context, query, transitions.slice!),
-      transitions.settling,
-      undefined,
-      RESERVE,
-    );
-    return learnedOf(context).space;
+    const made = new Space(orderFor(context, query, transitions.slice!), transitions.settling, undefined, RESERVE);
+    learnedOf(context).spaces.add(made);
+    return made;
   };
   return searchIn(context, query, wholeOf(context, query), how, make);
 }
 
 /** True where a search was made that nobody had made yet: which edges anything comes by. */
 function look(context: Context): boolean {
-  if (learnedOf(context).taken) return false;
+  if (learnedOf(context).ways) return false;
   learnFrom(context, searchIn(context, { monitors: [], names: [] }, context.whole).run());
   return true;
 }

@@ -1,5 +1,5 @@
 import type { Variable } from "../machine/expression.js";
-import type { Edge } from "../machine/graph/graph.js";
+import { type Ways, waysAlong } from "../machine/graph/reach.js";
 import type { Search } from "../machine/symbolic/search.js";
 import type { Space } from "../machine/symbolic/space.js";
 import type { Transitions } from "../machine/transitions.js";
@@ -8,11 +8,11 @@ import type { Context } from "./context.js";
 /** What earlier questions about one procedure on one tail have taught for those to come. */
 export interface Learned {
   /** The edges by which anything comes anywhere, whatever is asked; absent as long as nobody looked. */
-  taken?: ReadonlySet<Edge>;
+  ways?: Ways;
   /** What stood in the way of a slice's way in the whole. */
   readonly hurdles: Hurdle[];
   /** Where single ways through the whole are gone, one question after the other. */
-  space?: Space;
+  readonly spaces: Set<Space>;
 }
 
 /** Variables that decide whether a way can be gone, at the latest at a place of that rank. */
@@ -24,7 +24,7 @@ export interface Hurdle {
 const learned = new WeakMap<Context, Learned>();
 
 export function learnedOf(context: Context): Learned {
-  const known = learned.get(context) ?? { hurdles: [] };
+  const known = learned.get(context) ?? { hurdles: [], spaces: new Set<Space>() };
   learned.set(context, known);
   return known;
 }
@@ -36,20 +36,25 @@ export function forgetLearned(context: Context): void {
 
 /** Takes note of a search that leaves nothing out, asks nothing, and has been run to its end. */
 export function learnFrom(context: Context, search: Search): void {
-  learnedOf(context).taken = search.taken;
+  learnedOf(context).ways = waysAlong(context.model.graph.edges.filter((edge) => search.taken.has(edge)));
 }
 
 /** Nodes up to which a space is used again. Nothing in it is ever collected. */
 const ROOM = 150_000;
 
 /** Variables that later questions may add to a space. */
-export const RESERVE = 256;
+export const RESERVE = 64;
 
-/** The space of an earlier question, where these transitions can be carried out in it: undefined where they need one of their own. */
+/** The space of an earlier question, where these transitions can be carried out in it; undefined where they need one of their own. */
 export function sharedSpace(context: Context, { settling, slice }: Transitions): Space | undefined {
-  const { space } = learnedOf(context);
-  if (!space || !slice || context.limits.nodes !== undefined || space.bdd.size > ROOM) return undefined;
-  const { choices } = space.settling;
-  const isSame = settling.choices.length === choices.length && settling.choices.every((one) => choices.includes(one));
-  return isSame && space.admit([...slice]) ? space : undefined;
+  if (!slice || context.limits.nodes !== undefined) return undefined;
+  const { spaces } = learnedOf(context);
+  for (const space of spaces) {
+    const { choices } = space.settling;
+    const isSame = settling.choices.length === choices.length && settling.choices.every((one) => choices.includes(one));
+    if (!isSame) continue;
+    if (space.bdd.size < ROOM && space.admit([...slice])) return space;
+    spaces.delete(space);
+  }
+  return undefined;
 }

@@ -15,21 +15,46 @@ export interface Lifted {
 
 /** The same acts and changes in the whole model, where they can be done and end wrong there too. `by`: the search of a slice that found them. */
 export function lift(whole: Search, query: Query, path: Path, by?: Search): Lifted {
+  const { walk, steps, hurdle } = walkLike(whole, path, by);
+  if (!walk) return hurdle ? { hurdle } : {};
+  const sets = walk.into(askedAt(whole, query, path));
+  return sets ? { path: { ...path, steps, sets } } : {};
+}
+
+/** Can the whole model go the same way and end wrong? Else what stands in the way, if that can be told. */
+export function canLift(whole: Search, query: Query, path: Path, by: Search): boolean | Hurdle | undefined {
+  const { walk, hurdle } = walkLike(whole, path, by);
+  if (!walk) return hurdle;
+  return whole.space.factoring.meets(walk.states, askedAt(whole, query, path)) || undefined;
+}
+
+function askedAt(whole: Search, { atPlace }: Query, path: Path): Ref {
+  const wrong = path.endsAtMoment
+    ? whole.transitions.like(path.steps.at(-1)!.from, path.steps.at(-1)!.transition).broken
+    : atPlace.get(placeAfter(whole, path).id);
+  return whole.space.set(wrong ?? FALSE);
+}
+
+interface Gone {
+  readonly steps: readonly PathStep[];
+  readonly walk?: Walk;
+  readonly hurdle?: Hurdle;
+}
+
+function walkLike(whole: Search, path: Path, by?: Search): Gone {
   const { space, transitions } = whole;
   const { bdd, factoring } = space;
   const steps = path.steps.map(({ from, transition }) => ({ from, transition: transitions.like(from, transition) }));
   const wanted = by ? space.taken(by.space.factoring.plain(path.sets[0]!), by.space) : FULL;
   const starts = bdd.and(whole.start, wanted);
-  if (starts === EMPTY) return { hurdle: { variables: startHurdle(whole, wanted), rank: 0 } };
+  if (starts === EMPTY) return { steps, hurdle: { variables: startHurdle(whole, wanted), rank: 0 } };
   const walk = new Walk(space, starts);
   for (const [index, { transition }] of steps.entries()) {
     const ahead = walk.states;
     if (walk.go(transition, path.endsAtMoment && index === steps.length - 1).core !== EMPTY) continue;
-    return { hurdle: hurdleAt(whole, factoring.plain(ahead), path.steps[index]!) };
+    return { steps, hurdle: hurdleAt(whole, factoring.plain(ahead), path.steps[index]!) };
   }
-  const last = path.endsAtMoment ? steps.at(-1)!.transition.broken : query.atPlace.get(placeAfter(whole, path).id);
-  const sets = walk.into(space.set(last ?? FALSE));
-  return sets ? { path: { ...path, steps, sets } } : {};
+  return { steps, walk };
 }
 
 /** What of all that a start satisfies shuts out the states. */

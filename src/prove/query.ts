@@ -33,7 +33,7 @@ export function firstSlice(context: Context, { monitors, names }: Query): Readon
 }
 
 /** The variables of a search that leaves nothing out of a question. */
-export function wholeOf(context: Context, query: Query): ReadonlySet<Variable> {
+export function wholeOf(context: Context, query: Pick<Query, "monitors" | "names">): ReadonlySet<Variable> {
   return wholeWith(context, query.monitors, query.names);
 }
 
@@ -48,7 +48,7 @@ export function searchIn(
   const transitions = new Transitions(context.model, query.monitors, slice);
   const { deadline, nodes } = context.limits;
   const { atPlace } = query;
-  const { taken } = learnedOf(context);
+  const { ways } = learnedOf(context);
   const space = spaceFor?.(transitions);
   return new Search(transitions, {
     order: space
@@ -58,7 +58,7 @@ export function searchIn(
         : orderFor(context, query, slice),
     ...(space ? { space } : {}),
     ...(given ? { given } : {}),
-    ...(taken ? { taken } : {}),
+    ...(ways ? { ways } : {}),
     ...(deadline ? { deadline } : {}),
     ...(nodes ? { nodeLimit: nodes } : {}),
     ...(atPlace ? { asked: (id: number) => variablesOf(atPlace.get(id) ?? FALSE) } : {}),

@@ -20,12 +20,12 @@ import type { Step } from "../program/procedure.js";
 import type { Rule } from "../program/rule.js";
 import type { Verdict } from "../program/verdict.js";
 import { walkCondition } from "../program/walk.js";
-import { ask, askOfActs, askVerdict, firstSearch, type Violated } from "./answer.js";
-import { type Context, wholeWith } from "./context.js";
+import { ask, askOfActs, askVerdict, firstSearch, singleWays, type Violated } from "./answer.js";
+import type { Context } from "./context.js";
 import { ORDER_ALREADY, ORDER_WITHIN, RULE_ORDER, UNPROVED } from "./kinds.js";
 import { type Question, questionOf } from "./monitors.js";
 import { guiltyOf, isByGauge, placeAfter } from "./path.js";
-import { type Query, searchIn } from "./query.js";
+import type { Query } from "./query.js";
 import { storyOf } from "./story.js";
 import { durationOf, literalWords, nameOf, quote, stepName } from "./words.js";
 import { wrongdoers } from "./wrongdoers.js";
@@ -351,11 +351,7 @@ function beginsSpan(context: Context) {
 function alreadySo(context: Context, lowered: LoweredRule, wrong: Expression, first: Search): readonly Finding[] {
   if (wrong === FALSE || startsIn(first, wrong) === EMPTY) return [];
   const { rule } = lowered;
-  const search = searchIn(
-    context,
-    { monitors: [], names: [wrong] },
-    wholeWith(context, [], [wrong, ...context.model.start]),
-  );
+  const search = singleWays(context, { monitors: [], names: [wrong, ...context.model.start] });
   if (startsIn(search, wrong) === EMPTY) return [];
   const literals = primeImplicant(search, search.space.set(wrong), search.start);
   const words = literals.flatMap((literal) => literalWords(context.model.world.system, literal) ?? []);

@@ -7,7 +7,7 @@ import type { Transition } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { grownBy, isWorthwhile, type Violated } from "./answer.js";
 import type { Context } from "./context.js";
-import { lift } from "./lift.js";
+import { canLift } from "./lift.js";
 import { lastActsOf } from "./path.js";
 import { type Query, searchIn, wholeOf } from "./query.js";
 
@@ -68,12 +68,12 @@ function provedSites(
     const left: (readonly Site[])[] = [];
     for (const [{ group }, path] of pathsToEach(near, goals)) {
       if (isTold(group[0]!, wrongdoersAt(proved))) continue;
-      const lifted = lift(whole, query, path, near);
-      if (lifted.path) {
+      const lifted = canLift(whole, query, path, near);
+      if (lifted === true) {
         proved.push(group[0]!);
         continue;
       }
-      const grown = lifted.hurdle && grownBy(context, slice, lifted.hurdle, lifted.hurdle.rank);
+      const grown = lifted && grownBy(context, slice, lifted, lifted.rank);
       if (!grown) return undefined;
       for (const variable of grown) wider.add(variable);
       left.push(group);

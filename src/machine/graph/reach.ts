@@ -9,6 +9,16 @@ export function nodesFrom(parts: Parts, starts: readonly Node[]): readonly Node[
   return [...found];
 }
 
+/** Some edges, by where they come from and where they lead. */
+export interface Ways {
+  readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
+  readonly incoming: ReadonlyMap<Node, readonly Edge[]>;
+}
+
+export function waysAlong(edges: readonly Edge[]): Ways {
+  return { outgoing: outgoingOf(edges), incoming: incomingOf(edges) };
+}
+
 export function outgoingOf(edges: readonly Edge[]): ReadonlyMap<Node, readonly Edge[]> {
   return groupedBy(edges, ({ from }) => from);
 }

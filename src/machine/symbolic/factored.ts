@@ -28,6 +28,8 @@ export class Factoring {
   readonly #places: Places;
   readonly #open: Fixed;
   #ids = 0;
+  /** Diagrams in which nothing is the same in all states. */
+  readonly #dull = new Set<Ref>();
   /** The same two sets are often joined in several places, one after the other. */
   #lastMeet: { readonly a: Fixed; readonly b: Fixed; readonly meet: Fixed } | undefined;
 
@@ -79,10 +81,13 @@ export class Factoring {
 
   /** The same set, with all taken out that is the same in all of its states. */
   sharpened(states: Factored): Factored {
-    if (states.core <= FULL) return states;
+    if (states.core <= FULL || this.#dull.has(states.core)) return states;
     const { bdd, levels } = this.#places;
     const found = bdd.essential(states.core, levels, OPEN);
-    if (!found.some((bit) => bit !== OPEN)) return states;
+    if (!found.some((bit) => bit !== OPEN)) {
+      this.#dull.add(states.core);
+      return states;
+    }
     const { bits } = states.fixed;
     for (let level = 0; level < levels; level++) if (found[level] === OPEN) found[level] = bits[level]!;
     const fixed = this.#fix(found);

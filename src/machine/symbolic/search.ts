@@ -1,6 +1,6 @@
 import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
-import { incomingOf, outgoingOf } from "../graph/reach.js";
+import { incomingOf, type Ways } from "../graph/reach.js";
 import type { Transition, Transitions } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { type Bypass, bypass } from "./bypass.js";
@@ -34,8 +34,8 @@ export interface SearchOptions {
   readonly given?: Expression;
   /** Asked now and then; true stops the search. */
   readonly deadline?: () => boolean;
-  /** Edges that are passed over if they are not among these: nothing comes anywhere by them. */
-  readonly taken?: ReadonlySet<Edge>;
+  /** The edges that are gone along, if it is known that nothing comes anywhere by any other. */
+  readonly ways?: Ways;
   /** In which the sets are made; else one of its own, in that order. */
   readonly space?: Space;
   /** What is asked at places, by node id: with it, what nothing asks about any more is forgotten on the way. */
@@ -57,7 +57,6 @@ export class Search {
   readonly start: Ref;
   /** The edges by which anything came anywhere. */
   readonly taken = new Set<Edge>();
-  private readonly edges: readonly Edge[];
   private readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   private readonly nodes: readonly Node[];
   private readonly deadline: (() => boolean) | undefined;
@@ -77,9 +76,8 @@ export class Search {
     const { graph } = transitions.model;
     this.space = options.space ?? new Space(options.order, transitions.settling, options.nodeLimit);
     this.nodes = graph.nodes;
-    const { taken } = options;
-    this.edges = taken ? graph.edges.filter((edge) => taken.has(edge)) : graph.edges;
-    this.outgoing = taken ? outgoingOf(this.edges) : graph.outgoing;
+    this.outgoing = options.ways?.outgoing ?? graph.outgoing;
+    this.incoming = options.ways?.incoming;
     this.met = graph.nodes.map(() => this.space.factoring.none);
     this.reached = graph.nodes.map(() => EMPTY);
     const start = transitions.startIn(this.space);
@@ -203,7 +201,7 @@ export class Search {
   }
 
   edgesTo(node: Node): readonly Edge[] {
-    this.incoming ??= incomingOf(this.edges);
+    this.incoming ??= incomingOf(this.transitions.model.graph.edges);
     return this.incoming.get(node) ?? [];
   }
 
