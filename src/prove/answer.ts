@@ -11,6 +11,7 @@ import { type Hurdle, learnedOf, learnFrom, RESERVE, sharedSpace } from "./learn
 import { lift } from "./lift.js";
 import { guiltyOf, isByGauge, placeAfter } from "./path.js";
 import {
+  comesSo,
   firstSlice,
   goalOf,
   type How,
@@ -127,8 +128,11 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
     const quick = runToBreach(first ?? searchIn(context, query, slice, how), query);
     if (!isBroken(quick, query)) return holds(quick, how);
     const whole = singleWays(context, query, how);
-    for (;;) {
-      const near = searchIn(context, query, slice, how).run();
+    const known = withKnown(context, slice, rankOfBreak(quick, query));
+    const isKnown = known.size > slice.size && isWorthwhile(known, whole);
+    if (isKnown) slice = known;
+    for (let search = isKnown ? undefined : quick.anew(); ; search = undefined) {
+      const near = (search ?? searchIn(context, query, slice, how)).run();
       if (!isBroken(near, query)) return holds(near, how);
       const path = shortestIn(context, query, near, near);
       if (!path) break;
@@ -186,9 +190,22 @@ export function grownBy(
 ): ReadonlySet<Variable> | undefined {
   const { hurdles } = learnedOf(context);
   hurdles.push(hurdle);
-  const known = hurdles.filter((one) => one.rank <= rank).flatMap(({ variables }) => variables);
-  const grown = coneOf(context.timeless, [...slice, ...hurdle.variables, ...known]);
+  const grown = withKnown(context, coneOf(context.timeless, [...slice, ...hurdle.variables]), rank);
   return grown.size > slice.size ? grown : undefined;
+}
+
+/** The slice with all that is known to stand in the way of some up to a place of that rank. */
+function withKnown(context: Context, slice: ReadonlySet<Variable>, rank: number): ReadonlySet<Variable> {
+  const known = learnedOf(context).hurdles.filter((one) => one.rank <= rank);
+  return coneOf(context.timeless, [...slice, ...known.flatMap(({ variables }) => variables)]);
+}
+
+/** The lowest rank of a place at which a search found a break. */
+function rankOfBreak(search: Search, query: Query): number {
+  const { ranks } = search.transitions.model.graph;
+  const breaches = search.breaches.map(({ from }) => from.id);
+  const places = [...query.atPlace].filter(([id, wrong]) => comesSo(search, id, wrong)).map(([id]) => id);
+  return Math.min(...[...breaches, ...places].map((id) => ranks[id]!));
 }
 
 function rankOf(search: Search, path: Path): number {

@@ -1,5 +1,7 @@
 import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
+import type { Node } from "../machine/graph/graph.js";
 import { EMPTY, FULL, type Ref } from "../machine/symbolic/bdd.js";
+import type { Factored } from "../machine/symbolic/factored.js";
 import type { Search } from "../machine/symbolic/search.js";
 import type { Path, PathStep } from "../machine/symbolic/trace.js";
 import { Walk } from "../machine/symbolic/walk.js";
@@ -21,11 +23,20 @@ export function lift(whole: Search, query: Query, path: Path, by?: Search): Lift
   return sets ? { path: { ...path, steps, sets } } : {};
 }
 
-/** Can the whole model go the same way and end wrong? Else what stands in the way, if that can be told. */
-export function canLift(whole: Search, query: Query, path: Path, by: Search): boolean | Hurdle | undefined {
-  const { walk, hurdle } = walkLike(whole, path, by);
-  if (!walk) return hurdle;
-  return whole.space.factoring.meets(walk.states, askedAt(whole, query, path)) || undefined;
+/** What keeps the whole model from going the same way to a wrong end; undefined where that cannot be told. */
+export function hurdleOn(whole: Search, path: Path, by: Search): Hurdle | undefined {
+  return walkLike(whole, path, by).hurdle;
+}
+
+/** Goes the same way in the whole, from all starts, as far as it can be gone; `visit` sees what comes to each place. */
+export function goAlong(whole: Search, path: Path, visit: (place: Node, states: Factored) => void): void {
+  const walk = new Walk(whole.space, whole.start);
+  visit(whole.transitions.model.graph.start, walk.states);
+  for (const { from, transition } of path.steps) {
+    const states = walk.go(whole.transitions.like(from, transition), false);
+    if (states.core === EMPTY) return;
+    visit(transition.cause.kind === "edge" ? transition.cause.edge.to : from, states);
+  }
 }
 
 function askedAt(whole: Search, { atPlace }: Query, path: Path): Ref {

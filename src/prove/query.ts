@@ -98,8 +98,11 @@ export function runToBreach(search: Search, query: Query): Search {
 /** Did a search find what must not be? */
 export function isBroken(search: Search, query: Query): boolean {
   if (search.breaches.some(({ transition }) => counts(query, transition))) return true;
-  for (const [id, wrong] of query.atPlace) {
-    if (search.space.bdd.and(search.reachedAt(id), search.space.set(wrong)) !== EMPTY) return true;
-  }
+  for (const [id, wrong] of query.atPlace) if (comesSo(search, id, wrong)) return true;
   return false;
+}
+
+/** Did a search come to a place so? */
+export function comesSo(search: Search, id: number, wrong: Expression): boolean {
+  return search.space.bdd.and(search.reachedAt(id), search.space.set(wrong)) !== EMPTY;
 }

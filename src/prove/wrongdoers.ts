@@ -1,15 +1,15 @@
 import type { Node } from "../machine/graph/graph.js";
-import { EMPTY, NodeLimit } from "../machine/symbolic/bdd.js";
-import type { Goal } from "../machine/symbolic/goal.js";
-import { type Breach, OutOfTime, type Search } from "../machine/symbolic/search.js";
-import { pathsToEach } from "../machine/symbolic/trace.js";
+import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
+import type { Factored } from "../machine/symbolic/factored.js";
+import { OutOfTime, type Search } from "../machine/symbolic/search.js";
+import { type Path, shortestPath } from "../machine/symbolic/trace.js";
 import type { Transition } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { grownBy, isWorthwhile, type Violated } from "./answer.js";
 import type { Context } from "./context.js";
-import { canLift } from "./lift.js";
+import { goAlong, hurdleOn } from "./lift.js";
 import { lastActsOf } from "./path.js";
-import { type Query, searchIn, wholeOf } from "./query.js";
+import { comesSo, type Query, searchIn, wholeOf } from "./query.js";
 
 /** The steps at which a question can be answered with "wrong" first, in the whole model. */
 export interface Wrongdoers {
@@ -22,7 +22,7 @@ export interface Wrongdoers {
 /** Where it can go wrong first, and who is then to blame. */
 interface Site {
   /** An act or a change there; absent where it is the place itself that is wrong. */
-  readonly breach?: Pick<Breach, "from" | "transition">;
+  readonly breach?: Transition;
   readonly place: Node;
   readonly isAct: boolean;
   readonly steps: readonly Step[];
@@ -52,7 +52,10 @@ function wholeRun(context: Context, query: Query): Search {
   return searchIn(context, query, wholeOf(context, query)).run();
 }
 
-/** Those of the sites to which a way leads in the whole; undefined where slices cannot tell. */
+/**
+ * Those of the sites to which a way leads in the whole; undefined where slices cannot tell. The last in the text is looked for first: on
+ * the way to it lie many of the others.
+ */
 function provedSites(
   context: Context,
   query: Query,
@@ -60,70 +63,93 @@ function provedSites(
   first: Search,
   sites: readonly Site[],
 ): readonly Site[] | undefined {
-  const proved: Site[] = [];
-  let [near, slice, open] = [first, relevant, bySteps(sites)];
-  while (open.length > 0) {
-    const wider = new Set(slice);
-    const goals = open.map((group) => ({ group, ...goalOfAny(query, near, group) }));
-    const left: (readonly Site[])[] = [];
-    for (const [{ group }, path] of pathsToEach(near, goals)) {
-      if (isTold(group[0]!, wrongdoersAt(proved))) continue;
-      const lifted = canLift(whole, query, path, near);
-      if (lifted === true) {
-        proved.push(group[0]!);
-        continue;
-      }
-      const grown = lifted && grownBy(context, slice, lifted, lifted.rank);
-      if (!grown) return undefined;
-      for (const variable of grown) wider.add(variable);
-      left.push(group);
+  const { ranks } = context.model.graph;
+  const sitesAt = groupedBy(sites, ({ place }) => place);
+  const proved = new Set<Site>();
+  let told = wrongdoersAt([]);
+  const passBy = (place: Node, states: Factored) => {
+    for (const site of sitesAt.get(place) ?? []) {
+      if (isTold(site, told) || !goesWrong(whole, query, site, states)) continue;
+      proved.add(site);
+      told = wrongdoersAt([...proved]);
     }
-    if (!isWorthwhile(wider, whole)) return undefined;
-    if (left.length > 0) near = searchIn(context, query, wider).run();
-    [slice, open] = [wider, left];
+  };
+  const groups = [...bySteps(sites)].sort((a, b) => ranks[a[0]!.place.id]! - ranks[b[0]!.place.id]!);
+  let [near, slice, ways] = [first, relevant, 0];
+  for (let group = groups.at(-1); group; group = groups.at(-1)) {
+    const path = isTold(group[0]!, told) ? undefined : pathTo(query, near, group);
+    if (path) goAlong(whole, path, passBy);
+    if (!path || isTold(group[0]!, told)) {
+      groups.pop();
+      continue;
+    }
+    const hurdle = hurdleOn(whole, path, near);
+    const grown = hurdle && grownBy(context, slice, hurdle, hurdle.rank);
+    if (!grown || !isWorthwhile(grown, whole) || ++ways > MOST_WAYS) return undefined;
+    slice = grown;
+    near = searchIn(context, query, slice).run();
   }
-  return proved;
+  return [...proved];
+}
+
+/** So many hurdles, and it takes less to search the whole. */
+const MOST_WAYS = 8;
+
+function pathTo(query: Query, near: Search, sites: readonly Site[]): Path | undefined {
+  const goal = { atPlace: wrongAhead(query, near, sites) };
+  return shortestPath(near, goal, () => 0, { search: near, goal });
+}
+
+/** Can it go wrong there with one of these states? */
+function goesWrong({ space, transitions }: Search, query: Query, { breach, place }: Site, states: Factored): boolean {
+  const { factoring } = space;
+  if (!breach) return factoring.meets(states, space.set(query.atPlace.get(place.id)!));
+  const transition = transitions.like(place, breach);
+  return factoring.meets(factoring.forward(states, transition.operations), space.set(transition.broken));
 }
 
 /** Sites with the same to blame, together: it is all one which of them a way leads to. */
-function bySteps(sites: readonly Site[]): readonly (readonly Site[])[] {
-  const found = new Map<string, Site[]>();
+function bySteps(sites: readonly Site[]): Iterable<readonly Site[]> {
+  return groupedBy(sites, ({ isAct, steps }) => `${isAct} ${steps.map(({ name }) => name).join(" ")}`).values();
+}
+
+function groupedBy<K>(sites: readonly Site[], keyOf: (site: Site) => K): ReadonlyMap<K, readonly Site[]> {
+  const found = new Map<K, Site[]>();
   for (const site of sites) {
-    const key = `${site.isAct} ${site.steps.map(({ name }) => name).join(" ")}`;
-    found.set(key, [...(found.get(key) ?? []), site]);
+    const present = found.get(keyOf(site));
+    if (present) present.push(site);
+    else found.set(keyOf(site), [site]);
   }
-  return [...found.values()];
+  return found;
 }
 
 function isTold({ isAct, steps }: Site, { acts, others }: Wrongdoers): boolean {
   return steps.every((step) => (isAct ? acts : others).includes(step));
 }
 
-function goalOfAny(query: Query, { space }: Search, sites: readonly Site[]): Goal {
-  const breaches = sites.flatMap(({ breach }) => breach ?? []);
-  const places = sites.filter(({ breach }) => !breach).map(({ place: { id } }) => id);
-  return {
-    atPlace: new Map(places.map((id) => [id, space.set(query.atPlace.get(id)!)])),
-    atBreach: (transition, from) => breaches.some((breach) => isLike(breach, transition, from)),
-  };
+/** The states at the places of sites with which it can go wrong there, by node id. */
+function wrongAhead(query: Query, near: Search, sites: readonly Site[]): ReadonlyMap<number, Ref> {
+  const { bdd } = near.space;
+  const found = new Map<number, Ref>();
+  for (const site of sites) {
+    const { id } = site.place;
+    found.set(id, bdd.or(found.get(id) ?? EMPTY, wrongAt(query, near, site)));
+  }
+  return found;
 }
 
-function isLike(
-  { from, transition: { cause } }: Pick<Breach, "from" | "transition">,
-  other: Transition,
-  at: Node,
-): boolean {
-  if (cause.kind === "edge") return other.cause.kind === "edge" && other.cause.edge === cause.edge;
-  return (
-    cause.kind === "change" && other.cause.kind === "change" && other.cause.delayed === cause.delayed && at === from
-  );
+function wrongAt(query: Query, near: Search, { breach, place }: Site): Ref {
+  const { space, transitions } = near;
+  if (!breach) return space.set(query.atPlace.get(place.id)!);
+  const transition = transitions.like(place, breach);
+  return space.backwardWithin(space.set(transition.broken), transition.operations, near.reachedAt(place.id));
 }
 
 function sitesIn(context: Context, query: Query, search: Search): readonly Site[] {
   const before = lastActsOf(context);
-  const breaches = search.breaches.flatMap(({ from, transition }): Site[] => {
+  const breaches = search.brokenAt().flatMap(({ from, transition }): Site[] => {
     const { cause } = transition;
-    const breach = { from, transition };
+    const breach = transition;
     if (cause.kind === "change") return [{ breach, place: from, isAct: false, steps: before(from) }];
     return cause.kind === "edge" && cause.edge.step
       ? [{ breach, place: from, isAct: true, steps: [cause.edge.step] }]
@@ -131,7 +157,7 @@ function sitesIn(context: Context, query: Query, search: Search): readonly Site[
   });
   const ends = context.model.graph.nodes.flatMap((place): Site[] => {
     const wrong = query.atPlace.get(place.id);
-    if (!wrong || search.space.bdd.and(search.reachedAt(place.id), search.space.set(wrong)) === EMPTY) return [];
+    if (!wrong || !comesSo(search, place.id, wrong)) return [];
     const { end } = place;
     return [{ place, isAct: false, steps: end && end.kind !== "finish" ? [end.step] : before(place) }];
   });

@@ -238,9 +238,11 @@ export class Factoring {
     const before = (states: Ref): Factored => ({ fixed: from.fixed, core: bdd.and(states, from.core) });
     switch (operation.kind) {
       case "assume":
+        return { fixed: from.fixed, core };
       case "forget":
         return before(core);
       case "assign":
+        return this.#places.place(operation.variable).literals[operation.value] ? before(core) : undefined;
       case "remember":
       case "copy":
         return this.#isFixed(after, operation.variable) ? before(core) : undefined;

@@ -38,6 +38,7 @@ export interface SearchOptions {
   readonly ways?: Ways;
   /** In which the sets are made; else one of its own, in that order. */
   readonly space?: Space;
+  readonly independence?: Independence;
   /** What is asked at places, by node id: with it, what nothing asks about any more is forgotten on the way. */
   readonly asked?: (id: number) => Iterable<Variable>;
 }
@@ -71,7 +72,7 @@ export class Search {
 
   constructor(
     readonly transitions: Transitions,
-    options: SearchOptions,
+    private readonly options: SearchOptions,
   ) {
     const { graph } = transitions.model;
     this.space = options.space ?? new Space(options.order, transitions.settling, options.nodeLimit);
@@ -83,8 +84,14 @@ export class Search {
     const start = transitions.startIn(this.space);
     this.start = options.given ? this.space.bdd.and(start, this.space.set(options.given)) : start;
     this.deadline = options.deadline;
-    this.independence = new Independence(transitions);
+    this.independence = options.independence ?? new Independence(transitions);
     this.asked = options.asked;
+  }
+
+  /** A search of the same, not yet run, that shares what was worked out on the way. */
+  anew(): Search {
+    const { space, independence } = this;
+    return new Search(this.transitions, { ...this.options, space, independence });
   }
 
   /** States that come to a place, without what no longer counts there. */

@@ -63,35 +63,6 @@ export function shortestPath(
   }
 }
 
-/**
- * A path to each of the goals that can be come to, none of them surely a shortest; by one flood for all. The search has been run to
- * its end.
- */
-export function pathsToEach<T extends Goal>(search: Search, goals: readonly T[]): ReadonlyMap<T, Path> {
-  const any: Goal = {
-    atPlace: joined(search, goals),
-    atBreach: (transition, from) => goals.some((goal) => goal.atBreach?.(transition, from)),
-  };
-  const waves = new Waves(search, momentsToGo({ search, goal: any }));
-  const found = new Map<T, Path>();
-  for (let moments = 0; found.size < goals.length; moments++) {
-    const layer = waves.layer(moments);
-    if (!layer) break;
-    for (const goal of goals) {
-      const [hit] = found.has(goal) ? [] : hitsIn(search, goal, waves, layer);
-      if (hit) found.set(goal, { ...backtrack(search, waves, hit), moments });
-    }
-  }
-  return found;
-}
-
-function joined({ space }: Search, goals: readonly Goal[]): ReadonlyMap<number, Ref> {
-  const all = new Map<number, Ref>();
-  for (const { atPlace } of goals)
-    for (const [id, asked] of atPlace) all.set(id, space.bdd.or(all.get(id) ?? EMPTY, asked));
-  return all;
-}
-
 /** Kept: several stories can be told of one search. */
 const floods = new WeakMap<Search, Waves>();
 
