@@ -48,16 +48,20 @@ export class Transitions {
   private readonly pausesOf = new Map<Node, readonly Transition[]>();
   private concerned: ReadonlySet<Edge> | undefined;
   private readonly ofEdge = new Map<Edge, Transition>();
+  private readonly touchedAt = new Map<Edge, ReadonlySet<Variable>>();
   private readonly memories: readonly Memory[];
   private readonly immediate: readonly Choice[];
   private readonly hasClocks: boolean;
   private readiness: readonly Operation[] | undefined;
+  private settles: Transitions["settling"] | undefined;
 
   constructor(
     readonly model: Model,
     readonly monitors: readonly Monitor[],
     /** Absent: every variable counts. */
     readonly slice?: ReadonlySet<Variable>,
+    /** Those of the same slice with no monitors: what no monitor is concerned with is taken from there. */
+    private readonly plain?: Transitions,
   ) {
     this.memories = model.memories.filter((memory) => memory.variables.some((variable) => this.counts(variable)));
     const ticks = [...model.ticks, ...monitors.flatMap((monitor) => monitor.ticks ?? [])];
@@ -72,8 +76,11 @@ export class Transitions {
   }
 
   get settling(): { readonly choices: readonly Choice[]; readonly settled: Expression } {
-    const cases = this.immediate.flat();
-    return { choices: this.immediate, settled: and(...cases.map((one) => not(one.when))) };
+    this.settles ??= {
+      choices: this.immediate,
+      settled: and(...this.immediate.flatMap((choice) => choice.map((one) => not(one.when)))),
+    };
+    return this.settles;
   }
 
   start(): readonly Expression[] {
@@ -83,9 +90,34 @@ export class Transitions {
   of(edge: Edge): Transition {
     const present = this.ofEdge.get(edge);
     if (present) return present;
-    const made = this.concerns(edge) ? this.expand({ kind: "edge", edge }) : this.idleMoment({ kind: "edge", edge });
+    const made = this.plain && !this.isWatched(edge, this.plain) ? this.plain.of(edge) : this.make(edge);
     this.ofEdge.set(edge, made);
     return made;
+  }
+
+  private make(edge: Edge): Transition {
+    return this.concerns(edge) ? this.expand({ kind: "edge", edge }) : this.idleMoment({ kind: "edge", edge });
+  }
+
+  /** Does a monitor judge or count anything on an edge? */
+  private isWatched(edge: Edge, plain: Transitions): boolean {
+    const touched = plain.touchedOn(edge);
+    return this.monitors.some(
+      (monitor) =>
+        (edge.kind === "tick" && monitor.ticks) ||
+        (edge.kind !== "pass" && monitor.along?.(edge).length) ||
+        (edge.joins && monitor.atJoin) ||
+        meets(monitor.inputs, touched),
+    );
+  }
+
+  private touchedOn(edge: Edge): ReadonlySet<Variable> {
+    const known = this.touchedAt.get(edge);
+    if (known) return known;
+    const own = this.bodyOf({ kind: "edge", edge }, false).body.flatMap((operation) => this.keep(operation, []));
+    const touched = this.touchedBy([...own, ...this.learned(edge)]);
+    this.touchedAt.set(edge, touched);
+    return touched;
   }
 
   /** What may happen in a pause here, one at a time: armed delayed changes, moves of gauges. */
@@ -115,7 +147,7 @@ export class Transitions {
 
   /** The states of a space with which the procedure can start, monitors and memories at their first values. */
   startIn(space: Space): number {
-    const states = this.start().reduce((set, part) => space.bdd.and(set, space.set(part)), space.set(TRUE));
+    const states = space.setOfAll(this.start());
     return this.monitors.reduce((set, monitor) => space.forward(set, monitor.start), states);
   }
 

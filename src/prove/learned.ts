@@ -2,6 +2,7 @@ import type { Variable } from "../machine/expression.js";
 import { type Ways, waysAlong } from "../machine/graph/reach.js";
 import type { Search } from "../machine/symbolic/search.js";
 import type { Space } from "../machine/symbolic/space.js";
+import type { Path } from "../machine/symbolic/trace.js";
 import type { Transitions } from "../machine/transitions.js";
 import type { Context } from "./context.js";
 
@@ -11,6 +12,10 @@ export interface Learned {
   ways?: Ways;
   /** What stood in the way of a slice's way in the whole. */
   readonly hurdles: Hurdle[];
+  /** The transitions of the whole with no monitors. */
+  plain?: Transitions;
+  /** Ways that could be gone in the whole, the last first. */
+  readonly trunks: Path[];
   /** Where single ways through the whole are gone, one question after the other. */
   readonly spaces: Set<Space>;
 }
@@ -24,7 +29,7 @@ export interface Hurdle {
 const learned = new WeakMap<Context, Learned>();
 
 export function learnedOf(context: Context): Learned {
-  const known = learned.get(context) ?? { hurdles: [], spaces: new Set<Space>() };
+  const known = learned.get(context) ?? { hurdles: [], trunks: [], spaces: new Set<Space>() };
   learned.set(context, known);
   return known;
 }
@@ -38,6 +43,15 @@ export function forgetLearned(context: Context): void {
 export function learnFrom(context: Context, search: Search): void {
   learnedOf(context).ways = waysAlong(context.model.graph.edges.filter((edge) => search.taken.has(edge)));
 }
+
+/** Takes note of a way that could be gone in the whole. */
+export function learnTrunk(context: Context, path: Path): void {
+  const { trunks } = learnedOf(context);
+  trunks.unshift(path);
+  trunks.length = Math.min(trunks.length, MOST_TRUNKS);
+}
+
+const MOST_TRUNKS = 4;
 
 /** Nodes up to which a space is used again. Nothing in it is ever collected. */
 const ROOM = 150_000;

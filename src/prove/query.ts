@@ -45,7 +45,8 @@ export function searchIn(
   { given, isDeclaredOrder }: How = {},
   spaceFor?: (transitions: Transitions) => Space | undefined,
 ): Search {
-  const transitions = new Transitions(context.model, query.monitors, slice);
+  const plain = spaceFor && plainOf(context, query.monitors, slice);
+  const transitions = new Transitions(context.model, query.monitors, slice, plain);
   const { deadline, nodes } = context.limits;
   const { atPlace } = query;
   const { ways } = learnedOf(context);
@@ -63,6 +64,20 @@ export function searchIn(
     ...(nodes ? { nodeLimit: nodes } : {}),
     ...(atPlace ? { asked: (id: number) => variablesOf(atPlace.get(id) ?? FALSE) } : {}),
   });
+}
+
+/** The transitions of the whole with no monitors, where the slice has no other variables than those and the monitors' own. */
+function plainOf(
+  context: Context,
+  monitors: readonly Monitor[],
+  slice: ReadonlySet<Variable>,
+): Transitions | undefined {
+  const own = new Set(monitors.flatMap(({ variables, scratch }) => [...variables, ...scratch]));
+  for (const variable of slice) if (!context.whole.has(variable) && !own.has(variable)) return undefined;
+  for (const variable of context.whole) if (!slice.has(variable)) return undefined;
+  const known = learnedOf(context);
+  known.plain ??= new Transitions(context.model, [], context.whole);
+  return known.plain;
 }
 
 /** Depth first from what the question names. */

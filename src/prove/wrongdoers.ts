@@ -7,6 +7,7 @@ import type { Transition } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { grownBy, isWorthwhile, type Violated } from "./answer.js";
 import type { Context } from "./context.js";
+import { learnedOf, learnTrunk } from "./learned.js";
 import { goAlong, hurdleOn } from "./lift.js";
 import { lastActsOf } from "./path.js";
 import { comesSo, type Query, searchIn, wholeOf } from "./query.js";
@@ -74,11 +75,14 @@ function provedSites(
       told = wrongdoersAt([...proved]);
     }
   };
+  for (const trunk of learnedOf(context).trunks)
+    if (sites.some((site) => !isTold(site, told))) goAlong(whole, trunk, passBy);
   const groups = [...bySteps(sites)].sort((a, b) => ranks[a[0]!.place.id]! - ranks[b[0]!.place.id]!);
   let [near, slice, ways] = [first, relevant, 0];
   for (let group = groups.at(-1); group; group = groups.at(-1)) {
     const path = isTold(group[0]!, told) ? undefined : pathTo(query, near, group);
     if (path) goAlong(whole, path, passBy);
+    if (path && isTold(group[0]!, told)) learnTrunk(context, path);
     if (!path || isTold(group[0]!, told)) {
       groups.pop();
       continue;

@@ -27,6 +27,7 @@ export class Places {
   private readonly bitTable: { readonly variable: Variable; readonly shift: number }[] = [];
 
   private used = 0;
+  private last: { readonly parts: readonly Expression[]; readonly set: Ref } | undefined;
   private readonly held: Variable[] = [];
 
   constructor(
@@ -81,6 +82,16 @@ export class Places {
     const made = this.compile(expression);
     this.compiled.set(expression, made);
     return made;
+  }
+
+  /** The states in which all of them hold; asked again and again of the same. */
+  setOfAll(parts: readonly Expression[]): Ref {
+    const { last } = this;
+    if (last && last.parts.length === parts.length && parts.every((part, index) => part === last.parts[index]))
+      return last.set;
+    const set = parts.reduce((all, part) => this.bdd.and(all, this.set(part)), FULL);
+    this.last = { parts, set };
+    return set;
   }
 
   value(variable: Variable, value: number): Ref {

@@ -214,9 +214,8 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
   for (const variable of names) literals.set(variable, [chosen.get(variable) ?? 0]);
   const setOf = (variable: Variable): Ref =>
     literals.get(variable)!.reduce<Ref>((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY);
-  const allOf = (variables: Iterable<Variable>): Ref =>
-    [...variables].reduce<Ref>((cube, variable) => bdd.and(cube, setOf(variable)), FULL);
-  if (condition === FULL || !isEnough(allOf(names))) return [];
+  if (condition === FULL || !isEnough(names.reduce<Ref>((cube, variable) => bdd.and(cube, setOf(variable)), FULL)))
+    return [];
   const exactness = (variable: Variable) =>
     variable.role.kind === "gauge-place" ? 1 + ((chosen.get(variable) ?? 0) % 2) : 0;
   const tried = names.toReversed().sort((a, b) => exactness(b) - exactness(a));
@@ -227,13 +226,19 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
     if (isEnough(bdd.and(kept, later[at]!))) literals.delete(variable);
     else kept = bdd.and(kept, setOf(variable));
   }
-  for (const [variable, values] of [...literals].sort(([a], [b]) => exactness(a) - exactness(b))) {
+  const left = [...literals.keys()].sort((a, b) => exactness(a) - exactness(b));
+  const others = left.map(() => FULL);
+  for (let at = left.length - 1; at > 0; at--) others[at - 1] = bdd.and(others[at]!, setOf(left[at]!));
+  let widened: Ref = FULL;
+  for (const [at, variable] of left.entries()) {
+    const beside = bdd.and(widened, others[at]!);
     for (let value = 0; value < variable.size; value++) {
-      const narrow = literals.get(variable) ?? values;
-      if (narrow.includes(value)) continue;
+      const narrow = literals.get(variable)!;
+      if (narrow.includes(value) || narrow.length === variable.size - 1) continue;
       literals.set(variable, [...narrow, value]);
-      if (!isEnough(allOf(literals.keys()))) literals.set(variable, narrow);
+      if (!isEnough(bdd.and(beside, setOf(variable)))) literals.set(variable, narrow);
     }
+    widened = bdd.and(widened, setOf(variable));
   }
   return names.flatMap((variable) => {
     const values = literals.get(variable);
