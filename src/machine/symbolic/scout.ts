@@ -11,8 +11,8 @@ export interface Scout {
 }
 
 /**
- * For each node id how many moments the goal is away at least, by the edges alone, to where the scout found it; infinite where
- * no edge leads there, or where the scout did not come.
+ * For each node id how many moments the goal is away at least, by the edges that the scout came along, to where it found it; infinite
+ * where none leads there, or where the scout did not come.
  */
 export function momentsToGo({ search, goal }: Scout): Float64Array {
   const { nodes } = search.transitions.model.graph;
@@ -31,7 +31,8 @@ export function momentsToGo({ search, goal }: Scout): Float64Array {
   for (let moments = 0; moments < byMoments.length; moments++) {
     for (const node of byMoments[moments] ?? []) {
       if (toGo[node.id]! < moments) continue;
-      for (const edge of search.edgesTo(node)) note(edge.from, moments + (edge.kind === "act" ? 1 : 0));
+      for (const edge of search.edgesTo(node))
+        if (search.taken.has(edge)) note(edge.from, moments + (edge.kind === "act" ? 1 : 0));
     }
   }
   return toGo;

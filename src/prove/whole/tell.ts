@@ -36,7 +36,7 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
   if (context.limits.verdictsOnly) return untold(context, search, wrong, telling);
   const goal = { atPlace: wrong.atPlace ?? new Map(), ...(wrong.atMoment ? { atMoment: wrong.atMoment } : {}) };
   const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
-  const path = shortestPath(search, goal, order);
+  const path = shortestPath(search, goal, order, wrong.atPlace ? { search, goal } : undefined);
   if (!path) return undefined;
   const target = search.space.factoring.plain(path.sets.at(-1)!);
   const story = storyOf(search, path, {
