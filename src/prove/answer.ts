@@ -7,7 +7,7 @@ import { type Path, shortestPath } from "../machine/symbolic/trace.js";
 import type { Transitions } from "../machine/transitions.js";
 import type { Verdict } from "../program/verdict.js";
 import type { Context } from "./context.js";
-import { type Hurdle, learnedOf, learnFrom, RESERVE, sharedSpace } from "./learned.js";
+import { type Hurdle, learnedOf, learnFrom, learnTrunk, RESERVE, sharedSpace } from "./learned.js";
 import { lift } from "./lift.js";
 import { guiltyOf, isByGauge, placeAfter } from "./path.js";
 import {
@@ -109,8 +109,9 @@ function askInCases(context: Context, query: Query): Answer {
   const [shortest] = broken.sort((a, b) => a.path.moments - b.path.moments);
   if (!shortest) return { verdict: "unproved" };
   const search = searchIn(context, query, wholeOf(context, query));
-  const { path } = lift(search, query, shortest.path);
-  return path ? { verdict: "violated", search, path, relevant: shortest.relevant } : { verdict: "unproved" };
+  const lifted = lift(search, query, shortest.path);
+  if (!("path" in lifted)) return { verdict: "unproved" };
+  return { verdict: "violated", search, path: lifted.path, relevant: shortest.relevant };
 }
 
 /** Start positions of a handle that are still asked for one by one. */
@@ -137,9 +138,12 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
       const path = shortestIn(context, query, near, near);
       if (!path) break;
       const lifted = lift(whole, query, path, near);
-      if (lifted.path) return { verdict: "violated", search: whole, path: lifted.path, relevant: slice, near };
+      if ("path" in lifted) {
+        learnTrunk(context, lifted.path);
+        return { verdict: "violated", search: whole, path: lifted.path, relevant: slice, near };
+      }
       if (look(context)) continue;
-      const grown = lifted.hurdle && grownBy(context, slice, lifted.hurdle, rankOf(near, path));
+      const grown = grownBy(context, slice, lifted.hurdles, rankOf(near, path));
       if (!grown || !isWorthwhile(grown, whole)) break;
       slice = grown;
     }
@@ -185,12 +189,12 @@ function look(context: Context): boolean {
 export function grownBy(
   context: Context,
   slice: ReadonlySet<Variable>,
-  hurdle: Hurdle,
+  hurdles: readonly Hurdle[],
   rank: number,
 ): ReadonlySet<Variable> | undefined {
-  const { hurdles } = learnedOf(context);
-  hurdles.push(hurdle);
-  const grown = withKnown(context, coneOf(context.timeless, [...slice, ...hurdle.variables]), rank);
+  learnedOf(context).hurdles.push(...hurdles);
+  const wider = coneOf(context.timeless, [...slice, ...hurdles.flatMap(({ variables }) => variables)]);
+  const grown = withKnown(context, wider, rank);
   return grown.size > slice.size ? grown : undefined;
 }
 

@@ -51,7 +51,7 @@ export function learnTrunk(context: Context, path: Path): void {
   trunks.length = Math.min(trunks.length, MOST_TRUNKS);
 }
 
-const MOST_TRUNKS = 4;
+const MOST_TRUNKS = 6;
 
 /** Nodes up to which a space is used again. Nothing in it is ever collected. */
 const ROOM = 150_000;

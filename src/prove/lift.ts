@@ -5,38 +5,67 @@ import type { Factored } from "../machine/symbolic/factored.js";
 import type { Search } from "../machine/symbolic/search.js";
 import type { Path, PathStep } from "../machine/symbolic/trace.js";
 import { Walk } from "../machine/symbolic/walk.js";
+import type { Transition } from "../machine/transitions.js";
 import type { Hurdle } from "./learned.js";
 import { placeAfter } from "./path.js";
 import type { Query } from "./query.js";
 
-/** A way that can be gone in the whole as well, or what stands in the way; neither where that cannot be told. */
-export interface Lifted {
-  readonly path?: Path;
-  readonly hurdle?: Hurdle;
-}
+/** A way that can be gone in the whole as well, or what stands in the way: nothing where that cannot be told. */
+export type Lifted = { readonly path: Path } | { readonly hurdles: readonly Hurdle[] };
 
 /** The same acts and changes in the whole model, where they can be done and end wrong there too. `by`: the search of a slice that found them. */
 export function lift(whole: Search, query: Query, path: Path, by?: Search): Lifted {
-  const { walk, steps, hurdle } = walkLike(whole, path, by);
-  if (!walk) return hurdle ? { hurdle } : {};
-  const sets = walk.into(askedAt(whole, query, path));
-  return sets ? { path: { ...path, steps, sets } } : {};
-}
-
-/** What keeps the whole model from going the same way to a wrong end; undefined where that cannot be told. */
-export function hurdleOn(whole: Search, path: Path, by: Search): Hurdle | undefined {
-  return walkLike(whole, path, by).hurdle;
+  const { space, transitions } = whole;
+  const walk = new Walk(space, space.bdd.and(whole.start, by ? startsOf(whole, path, by) : FULL));
+  const steps = path.steps.map(({ from, transition }) => ({ from, transition: transitions.like(from, transition) }));
+  const isOpen = steps.every(
+    ({ transition }, index) => walk.go(transition, path.endsAtMoment && index === steps.length - 1).core !== EMPTY,
+  );
+  const sets = isOpen && walk.into(askedAt(whole, query, path));
+  if (sets) return { path: { ...path, steps, sets } };
+  return { hurdles: by && !isOpen ? hurdlesOn(whole, path, by) : [] };
 }
 
 /** Goes the same way in the whole, from all starts, as far as it can be gone; `visit` sees what comes to each place. */
 export function goAlong(whole: Search, path: Path, visit: (place: Node, states: Factored) => void): void {
-  const walk = new Walk(whole.space, whole.start);
-  visit(whole.transitions.model.graph.start, walk.states);
+  let states = whole.space.factoring.of(whole.start);
+  visit(whole.transitions.model.graph.start, states);
   for (const { from, transition } of path.steps) {
-    const states = walk.go(whole.transitions.like(from, transition), false);
+    states = onward(whole, states, whole.transitions.like(from, transition), false);
     if (states.core === EMPTY) return;
     visit(transition.cause.kind === "edge" ? transition.cause.edge.to : from, states);
   }
+}
+
+/** What keeps the whole from going the way of a slice; where one thing does, the way is followed as if it did not, for what comes after it. */
+export function hurdlesOn(whole: Search, path: Path, by: Search): readonly Hurdle[] {
+  const { factoring } = whole.space;
+  const found: Hurdle[] = [];
+  let states = factoring.of(startsBeside(whole, startsOf(whole, path, by), found));
+  for (const [index, step] of path.steps.entries()) {
+    const transition = whole.transitions.like(step.from, step.transition);
+    const toMoment = path.endsAtMoment && index === path.steps.length - 1;
+    let next = onward(whole, states, transition, toMoment);
+    while (next.core === EMPTY) {
+      const hurdle = hurdleAt(whole, factoring.plain(states), step);
+      if (hurdle.variables.length === 0 || found.length === MOST_HURDLES) return found;
+      found.push(hurdle);
+      states = factoring.forward(states, [{ kind: "forget", variables: hurdle.variables }]);
+      next = onward(whole, states, transition, toMoment);
+    }
+    states = next;
+  }
+  return found;
+}
+
+const MOST_HURDLES = 12;
+
+function onward({ space }: Search, states: Factored, transition: Transition, toMoment: boolean): Factored {
+  const { factoring } = space;
+  const moment = factoring.forward(states, transition.operations);
+  if (toMoment || moment.core === EMPTY) return moment;
+  const unbroken = factoring.without(moment, space.set(transition.broken));
+  return factoring.sharpened(factoring.forward(unbroken, transition.rest));
 }
 
 function askedAt(whole: Search, { atPlace }: Query, path: Path): Ref {
@@ -46,36 +75,19 @@ function askedAt(whole: Search, { atPlace }: Query, path: Path): Ref {
   return whole.space.set(wrong ?? FALSE);
 }
 
-interface Gone {
-  readonly steps: readonly PathStep[];
-  readonly walk?: Walk;
-  readonly hurdle?: Hurdle;
+/** The starts from which a slice goes a way. */
+function startsOf({ space }: Search, path: Path, by: Search): Ref {
+  return space.taken(by.space.factoring.plain(path.sets[0]!), by.space);
 }
 
-function walkLike(whole: Search, path: Path, by?: Search): Gone {
-  const { space, transitions } = whole;
-  const { bdd, factoring } = space;
-  const steps = path.steps.map(({ from, transition }) => ({ from, transition: transitions.like(from, transition) }));
-  const wanted = by ? space.taken(by.space.factoring.plain(path.sets[0]!), by.space) : FULL;
-  const starts = bdd.and(whole.start, wanted);
-  if (starts === EMPTY) return { steps, hurdle: { variables: startHurdle(whole, wanted), rank: 0 } };
-  const walk = new Walk(space, starts);
-  for (const [index, { transition }] of steps.entries()) {
-    const ahead = walk.states;
-    if (walk.go(transition, path.endsAtMoment && index === steps.length - 1).core !== EMPTY) continue;
-    return { steps, hurdle: hurdleAt(whole, factoring.plain(ahead), path.steps[index]!) };
-  }
-  return { steps, walk };
-}
-
-/** What of all that a start satisfies shuts out the states. */
-function startHurdle({ space, transitions }: Search, wanted: Ref): readonly Variable[] {
-  let left = wanted;
-  for (const part of transitions.start()) {
-    left = space.bdd.and(left, space.set(part));
-    if (left === EMPTY) return [...variablesOf(part)];
-  }
-  return [];
+/** The starts with those of all parts of what a start satisfies that do not shut them out; those that do are hurdles. */
+function startsBeside({ space, transitions }: Search, wanted: Ref, found: Hurdle[]): Ref {
+  return transitions.start().reduce((left, part) => {
+    const next = space.bdd.and(left, space.set(part));
+    if (next !== EMPTY) return next;
+    found.push({ variables: named([part]), rank: 0 });
+    return left;
+  }, wanted);
 }
 
 /** What keeps the states from a step: a change that has to come first, or what the slice left out of it. */
@@ -84,16 +96,16 @@ function hurdleAt({ space, transitions }: Search, states: Ref, { from, transitio
   const rank = graph.ranks[from.id]!;
   const isIn = (part: Expression) => [...variablesOf(part)].every((variable) => space.has(variable));
   const { cause, dropped } = transition;
-  const { untilReady } = transitions;
   const waits = cause.kind === "edge" && transitions.lead(cause.edge).length > 0;
-  if (waits && space.forward(states, untilReady) === EMPTY) {
+  if (waits && space.forward(states, transitions.untilReady) === EMPTY) {
     const forced = dynamics.forced.kind === "or" ? dynamics.forced.of : [dynamics.forced];
     const held = forced.filter((part) => isIn(part) && space.bdd.and(states, space.set(part)) !== EMPTY);
     const alone = held.find((part) => space.bdd.diff(states, space.set(part)) === EMPTY);
     return { variables: named(alone ? [alone] : held), rank };
   }
-  const hard = dropped.find((part) => isIn(part) && space.bdd.and(states, space.set(part)) === EMPTY);
-  return { variables: named(hard ? [hard] : dropped), rank };
+  const all = dropped.filter(isIn);
+  const hard = all.find((part) => space.bdd.and(states, space.set(part)) === EMPTY);
+  return { variables: named(hard ? [hard] : all), rank };
 }
 
 function named(parts: readonly Expression[]): readonly Variable[] {

@@ -8,7 +8,7 @@ import type { Step } from "../program/procedure.js";
 import { grownBy, isWorthwhile, type Violated } from "./answer.js";
 import type { Context } from "./context.js";
 import { learnedOf, learnTrunk } from "./learned.js";
-import { goAlong, hurdleOn } from "./lift.js";
+import { goAlong, hurdlesOn } from "./lift.js";
 import { lastActsOf } from "./path.js";
 import { comesSo, type Query, searchIn, wholeOf } from "./query.js";
 
@@ -87,8 +87,7 @@ function provedSites(
       groups.pop();
       continue;
     }
-    const hurdle = hurdleOn(whole, path, near);
-    const grown = hurdle && grownBy(context, slice, hurdle, hurdle.rank);
+    const grown = grownBy(context, slice, hurdlesOn(whole, path, near), ranks[group[0]!.place.id]!);
     if (!grown || !isWorthwhile(grown, whole) || ++ways > MOST_WAYS) return undefined;
     slice = grown;
     near = searchIn(context, query, slice).run();
