@@ -221,11 +221,17 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
   const tried = names.toReversed().sort((a, b) => exactness(b) - exactness(a));
   const later = tried.map(() => FULL);
   for (let at = tried.length - 1; at > 0; at--) later[at - 1] = bdd.and(later[at]!, setOf(tried[at]!));
-  let kept: Ref = FULL;
-  for (const [at, variable] of tried.entries()) {
-    if (isEnough(bdd.and(kept, later[at]!))) literals.delete(variable);
-    else kept = bdd.and(kept, setOf(variable));
-  }
+  /** Goes through a stretch of them, one after the other; all of it goes at once where it can. */
+  const drop = (kept: Ref, from: number, to: number): Ref => {
+    if (isEnough(bdd.and(kept, later[to - 1]!))) {
+      for (const variable of tried.slice(from, to)) literals.delete(variable);
+      return kept;
+    }
+    if (to - from === 1) return bdd.and(kept, setOf(tried[from]!));
+    const middle = (from + to) >> 1;
+    return drop(drop(kept, from, middle), middle, to);
+  };
+  if (tried.length > 0) drop(FULL, 0, tried.length);
   const left = [...literals.keys()].sort((a, b) => exactness(a) - exactness(b));
   const others = left.map(() => FULL);
   for (let at = left.length - 1; at > 0; at--) others[at - 1] = bdd.and(others[at]!, setOf(left[at]!));
