@@ -7,7 +7,7 @@ import type { Path, PathStep } from "../machine/symbolic/trace.js";
 import { Walk } from "../machine/symbolic/walk.js";
 import type { Transition } from "../machine/transitions.js";
 import type { Hurdle } from "./learned.js";
-import { placeAfter } from "./path.js";
+import { placeAfter, placeOf } from "./path.js";
 import type { Query } from "./query.js";
 
 /** A way that can be gone in the whole as well, or what stands in the way: nothing where that cannot be told. */
@@ -16,24 +16,32 @@ export type Lifted = { readonly path: Path } | { readonly hurdles: readonly Hurd
 /** The same acts and changes in the whole model, where they can be done and end wrong there too. `by`: the search of a slice that found them. */
 export function lift(whole: Search, query: Query, path: Path, by?: Search): Lifted {
   const { space, transitions } = whole;
-  const walk = new Walk(space, space.bdd.and(whole.start, by ? startsOf(whole, path, by) : FULL));
+  const walk = new Walk(space, whole.start);
   const steps = path.steps.map(({ from, transition }) => ({ from, transition: transitions.like(from, transition) }));
   const isOpen = steps.every(
     ({ transition }, index) => walk.go(transition, path.endsAtMoment && index === steps.length - 1).core !== EMPTY,
   );
   const sets = isOpen && walk.into(askedAt(whole, query, path));
-  if (sets) return { path: { ...path, steps, sets } };
-  return { hurdles: by && !isOpen ? hurdlesOn(whole, path, by) : [] };
+  if (sets) return { path: { ...path, steps, sets, walkable: walk.into(FULL)![0]! } };
+  return { hurdles: by ? hurdlesOn(whole, path, by) : [] };
 }
 
-/** Goes the same way in the whole, from all starts, as far as it can be gone; `visit` sees what comes to each place. */
-export function goAlong(whole: Search, path: Path, visit: (place: Node, states: Factored) => void): void {
+/**
+ * Goes the same way in the whole, from all starts, as far as it can be gone, or for so many steps; `visit` sees what comes to each
+ * place.
+ */
+export function goAlong(
+  whole: Search,
+  { steps }: Path,
+  visit: (place: Node, states: Factored) => void,
+  count = steps.length,
+): void {
   let states = whole.space.factoring.of(whole.start);
   visit(whole.transitions.model.graph.start, states);
-  for (const { from, transition } of path.steps) {
+  for (const { from, transition } of steps.slice(0, count)) {
     states = onward(whole, states, whole.transitions.like(from, transition), false);
     if (states.core === EMPTY) return;
-    visit(transition.cause.kind === "edge" ? transition.cause.edge.to : from, states);
+    visit(placeOf({ from, transition }), states);
   }
 }
 

@@ -1,7 +1,8 @@
-import type { Node } from "../machine/graph/graph.js";
+import type { Edge, Node } from "../machine/graph/graph.js";
 import { incomingOf } from "../machine/graph/reach.js";
+import type { Model } from "../machine/model.js";
 import type { Search } from "../machine/symbolic/search.js";
-import type { Path } from "../machine/symbolic/trace.js";
+import type { Path, PathStep } from "../machine/symbolic/trace.js";
 import type { Step } from "../program/procedure.js";
 import type { Context } from "./context.js";
 
@@ -27,22 +28,40 @@ export function blameOf(path: Path): Step | undefined {
 /** Where a path leads to. */
 export function placeAfter(search: Search, path: Path): Node {
   const last = path.steps.at(-1);
-  if (!last) return search.transitions.model.graph.start;
-  return last.transition.cause.kind === "edge" ? last.transition.cause.edge.to : last.from;
+  return last ? placeOf(last) : search.transitions.model.graph.start;
+}
+
+/** Where a step leads to. */
+export function placeOf({ from, transition: { cause } }: PathStep): Node {
+  return cause.kind === "edge" ? cause.edge.to : from;
 }
 
 /** The steps whose act can be the last before a place. */
-export function lastActsOf(context: Context): (node: Node) => readonly Step[] {
-  const incoming = incomingOf(context.model.graph.edges);
-  return (node) => {
-    const places = new Set([node]);
-    const steps: Step[] = [];
-    for (const place of places) {
-      for (const edge of incoming.get(place) ?? []) {
-        if (edge.kind === "pass") places.add(edge.from);
-        else if (edge.step) steps.push(edge.step);
-      }
-    }
+export function lastActsOf({ model }: Context): (node: Node) => readonly Step[] {
+  const known = lastActs.get(model);
+  if (known) return known;
+  const incoming = incomingOf(model.graph.edges);
+  const found = new Map<Node, readonly Step[]>();
+  const before = (node: Node) => {
+    const steps = found.get(node) ?? actsInto(node, incoming);
+    found.set(node, steps);
     return steps;
   };
+  lastActs.set(model, before);
+  return before;
+}
+
+/** Kept: a model's places are asked about again and again. */
+const lastActs = new WeakMap<Model, (node: Node) => readonly Step[]>();
+
+function actsInto(node: Node, incoming: ReadonlyMap<Node, readonly Edge[]>): readonly Step[] {
+  const places = new Set([node]);
+  const steps: Step[] = [];
+  for (const place of places) {
+    for (const edge of incoming.get(place) ?? []) {
+      if (edge.kind === "pass") places.add(edge.from);
+      else if (edge.step) steps.push(edge.step);
+    }
+  }
+  return steps;
 }

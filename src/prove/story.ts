@@ -60,8 +60,8 @@ function startOf(
 ): { readonly cause: readonly Literal[]; readonly walk: readonly Literal[] } {
   const { bdd, factoring } = search.space;
   const wrong = factoring.plain(path.sets[0]!);
-  const walked = search.setsAlong(path.steps, FULL, path.endsAtMoment);
-  const walkable = walked ? factoring.plain(walked[0]!) : FULL;
+  const walked = path.walkable ?? search.setsAlong(path.steps, FULL, path.endsAtMoment)?.[0];
+  const walkable = walked ? factoring.plain(walked) : FULL;
   const cause = primeImplicant(search, wrong, bdd.and(search.start, walkable));
   const known = cause.reduce(
     (set, literal) => bdd.and(set, search.space.set(isIn(literal.variable, literal.values))),

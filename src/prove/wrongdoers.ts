@@ -2,14 +2,14 @@ import type { Node } from "../machine/graph/graph.js";
 import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
 import type { Factored } from "../machine/symbolic/factored.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
-import { type Path, shortestPath } from "../machine/symbolic/trace.js";
+import { type Path, type PathStep, shortestPath } from "../machine/symbolic/trace.js";
 import type { Transition } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { grownBy, isWorthwhile, type Violated } from "./answer.js";
 import type { Context } from "./context.js";
 import { learnedOf, learnTrunk } from "./learned.js";
 import { goAlong, hurdlesOn } from "./lift.js";
-import { lastActsOf } from "./path.js";
+import { lastActsOf, placeOf } from "./path.js";
 import { comesSo, type Query, searchIn, wholeOf } from "./query.js";
 
 /** The steps at which a question can be answered with "wrong" first, in the whole model. */
@@ -66,24 +66,23 @@ function provedSites(
 ): readonly Site[] | undefined {
   const { ranks } = context.model.graph;
   const sitesAt = groupedBy(sites, ({ place }) => place);
-  const proved = new Set<Site>();
-  let told = wrongdoersAt([]);
+  const told = new Told();
   const passBy = (place: Node, states: Factored) => {
-    for (const site of sitesAt.get(place) ?? []) {
-      if (isTold(site, told) || !goesWrong(whole, query, site, states)) continue;
-      proved.add(site);
-      told = wrongdoersAt([...proved]);
-    }
+    for (const site of sitesAt.get(place) ?? [])
+      if (!told.has(site) && goesWrong(whole, query, site, states)) told.add(site);
   };
-  for (const trunk of learnedOf(context).trunks)
-    if (sites.some((site) => !isTold(site, told))) goAlong(whole, trunk, passBy);
+  for (const trunk of learnedOf(context).trunks) {
+    const isAsked = (step: PathStep) => sitesAt.get(placeOf(step))?.some((site) => !told.has(site));
+    const last = trunk.steps.findLastIndex(isAsked);
+    if (last >= 0) goAlong(whole, trunk, passBy, last + 1);
+  }
   const groups = [...bySteps(sites)].sort((a, b) => ranks[a[0]!.place.id]! - ranks[b[0]!.place.id]!);
   let [near, slice, ways] = [first, relevant, 0];
   for (let group = groups.at(-1); group; group = groups.at(-1)) {
-    const path = isTold(group[0]!, told) ? undefined : pathTo(query, near, group);
+    const path = told.has(group[0]!) ? undefined : pathTo(query, near, group);
     if (path) goAlong(whole, path, passBy);
-    if (path && isTold(group[0]!, told)) learnTrunk(context, path);
-    if (!path || isTold(group[0]!, told)) {
+    if (path && told.has(group[0]!)) learnTrunk(context, path);
+    if (!path || told.has(group[0]!)) {
       groups.pop();
       continue;
     }
@@ -92,7 +91,7 @@ function provedSites(
     slice = grown;
     near = searchIn(context, query, slice).run();
   }
-  return [...proved];
+  return told.sites;
 }
 
 /** So many hurdles, and it takes less to search the whole. */
@@ -126,8 +125,22 @@ function groupedBy<K>(sites: readonly Site[], keyOf: (site: Site) => K): Readonl
   return found;
 }
 
-function isTold({ isAct, steps }: Site, { acts, others }: Wrongdoers): boolean {
-  return steps.every((step) => (isAct ? acts : others).includes(step));
+/** Sites that are proved, with those to blame at them. */
+class Told {
+  readonly sites: Site[] = [];
+  private readonly acting = new Set<Step>();
+  private readonly other = new Set<Step>();
+
+  /** Are all that are to blame at the site told already? */
+  has({ isAct, steps }: Site): boolean {
+    const told = isAct ? this.acting : this.other;
+    return steps.every((step) => told.has(step));
+  }
+
+  add(site: Site): void {
+    this.sites.push(site);
+    for (const step of site.steps) (site.isAct ? this.acting : this.other).add(step);
+  }
 }
 
 /** The states at the places of sites with which it can go wrong there, by node id. */

@@ -14,6 +14,8 @@ export interface Path {
   readonly steps: readonly PathStep[];
   /** States at the beginning of each step that can go the whole way, then those in which it is wrong: one more than steps. */
   readonly sets: readonly Factored[];
+  /** The starts that can go the way, wrong in the end or not, where they are known. */
+  readonly walkable?: Factored;
   /** True when the last set is at the moment of the last transition, ahead of its `rest`. */
   readonly endsAtMoment: boolean;
   readonly moments: number;
