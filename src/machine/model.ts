@@ -31,6 +31,8 @@ export interface Model {
   readonly namedBy: ReadonlyMap<Edge, ReadonlySet<Variable>>;
   /** The same, by variable. */
   readonly naming: ReadonlyMap<Variable, readonly Edge[]>;
+  /** What is given a value where no settling follows. */
+  readonly unsettling: ReadonlySet<Variable>;
   /** What every start satisfies, in parts; memories are at their first values. */
   readonly start: readonly Expression[];
 }
@@ -81,6 +83,9 @@ export function buildModel(program: Program, system: System, procedure: Procedur
     rules: lowered,
     namedBy,
     naming: namingOf(namedBy),
+    unsettling: new Set(
+      graph.edges.flatMap(({ kind, operations }) => (kind === "pass" ? operations.flatMap(assigned) : [])),
+    ),
     start: [...begins.flatMap(parts), ...startOf(world, dynamics)],
   };
 }

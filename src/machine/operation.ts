@@ -12,12 +12,18 @@ export type Operation =
   | { readonly kind: "havoc"; readonly variables: readonly Variable[]; readonly constraint: Expression }
   /** `only`: no case holds where this does not, which says it sooner. */
   | { readonly kind: "choose"; readonly cases: Choice; readonly only?: Expression }
-  /** Immediate changes fire in rounds until none can. */
-  | { readonly kind: "settle" }
+  /** Immediate changes fire in rounds until none can: those given, if no others can here; `settled` is where none of them can. */
+  | { readonly kind: "settle"; readonly among?: Settling }
   /** Remembers a truth, or a value, in a variable that `forget` drops. */
   | { readonly kind: "remember"; readonly variable: Variable; readonly truth: Expression }
   | { readonly kind: "copy"; readonly variable: Variable; readonly of: Variable }
   | { readonly kind: "forget"; readonly variables: readonly Variable[] };
+
+/** Immediate changes, one choice for each piece of equipment, and the states in which none of them can fire. */
+export interface Settling {
+  readonly choices: readonly Choice[];
+  readonly settled: Expression;
+}
 
 /** The first case that holds is taken, its assignments made; where none holds nothing changes. */
 export type Choice = readonly Case[];

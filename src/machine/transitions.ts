@@ -2,7 +2,7 @@ import { invariant } from "../invariant.js";
 import { and, type Expression, FALSE, not, or, TRUE, type Variable, variablesOf } from "./expression.js";
 import type { Edge, Node } from "./graph/graph.js";
 import type { Model } from "./model.js";
-import { assign, assigned, assume, type Choice, type Operation } from "./operation.js";
+import { assign, assigned, assume, type Choice, type Operation, type Settling } from "./operation.js";
 import type { Space } from "./symbolic/space.js";
 import type { Delayed } from "./world/dynamics.js";
 import type { Memory } from "./world/memory.js";
@@ -53,7 +53,8 @@ export class Transitions {
   private readonly immediate: readonly Choice[];
   private readonly hasClocks: boolean;
   private readiness: readonly Operation[] | undefined;
-  private settles: Transitions["settling"] | undefined;
+  private settles: Settling | undefined;
+  private readonly settlings: Settling[] = [];
 
   constructor(
     readonly model: Model,
@@ -75,12 +76,26 @@ export class Transitions {
     return !this.slice || this.slice.has(variable);
   }
 
-  get settling(): { readonly choices: readonly Choice[]; readonly settled: Expression } {
-    this.settles ??= {
-      choices: this.immediate,
-      settled: and(...this.immediate.flatMap((choice) => choice.map((one) => not(one.when)))),
-    };
+  get settling(): Settling {
+    this.settles ??= settlingOf(this.immediate);
     return this.settles;
+  }
+
+  /** What can fire where so much has changed since all was settled. */
+  private settlingAfter(touched: ReadonlySet<Variable>): Settling | undefined {
+    const { unsettling } = this.model;
+    const choices = this.immediate.filter((choice) =>
+      choice.some(({ when }) => meets(variablesOf(when), touched) || meets(variablesOf(when), unsettling)),
+    );
+    if (choices.length === 0) return undefined;
+    if (choices.length === this.immediate.length) return this.settling;
+    const known = this.settlings.find(
+      (one) => one.choices.length === choices.length && one.choices.every((choice, at) => choice === choices[at]),
+    );
+    if (known) return known;
+    const made = settlingOf(choices);
+    this.settlings.push(made);
+    return made;
   }
 
   start(): readonly Expression[] {
@@ -237,18 +252,18 @@ export class Transitions {
     const running = this.memories.filter((memory) => meets(memory.inputs, touched));
     const atAct = cause.kind === "edge" ? this.memories.flatMap((memory) => memory.atAct ?? []) : [];
     const judging = this.monitors.filter((monitor) => meets(monitor.inputs, touched));
-    const settles = this.immediate.some((choice) => choice.some((one) => meets(variablesOf(one.when), touched)));
+    const among = this.settlingAfter(touched);
     const remembered = unique([...running, ...judging].flatMap((memory) => memory.before));
     const scratch = [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))];
     const entered = scratch.length > 0 ? own : own.filter((operation) => !isScratch(operation));
-    const settling: readonly Operation[] = settles ? [{ kind: "settle" }] : [];
+    const settling: readonly Operation[] = among ? [{ kind: "settle", among }] : [];
     const ahead = [
       ...lead,
       ...remembered,
       ...entered.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
     ];
     return {
-      ...(settles ? { settlesAt: ahead.length } : {}),
+      ...(among ? { settlesAt: ahead.length } : {}),
       operations: [
         ...ahead,
         ...settling,
@@ -346,6 +361,10 @@ export class Transitions {
     dropped.push(expression);
     return TRUE;
   }
+}
+
+function settlingOf(choices: readonly Choice[]): Settling {
+  return { choices, settled: and(...choices.flatMap((choice) => choice.map(({ when }) => not(when)))) };
 }
 
 const NONE: readonly never[] = [];

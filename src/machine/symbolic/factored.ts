@@ -1,6 +1,6 @@
 import { unreachable } from "../../invariant.js";
 import type { Variable } from "../expression.js";
-import type { Assignment, Choice, Operation } from "../operation.js";
+import type { Assignment, Choice, Operation, Settling } from "../operation.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { type Bits, OPEN, type Place, type Places } from "./places.js";
 
@@ -135,7 +135,7 @@ export class Factoring {
         if (operation.only && !this.meets(states, this.#places.set(operation.only))) return states;
         return this.#choose(states, operation.cases);
       case "settle":
-        return this.#settle(states);
+        return this.#settle(states, operation.among ?? this.#places.settling);
       case "remember":
         return this.#remember(states, operation.variable, this.#places.set(operation.truth));
       case "copy":
@@ -251,7 +251,7 @@ export class Factoring {
           ? before(core)
           : undefined;
       case "settle":
-        return this.without(from, this.#places.settled).core === EMPTY ? before(core) : undefined;
+        return this.without(from, this.#places.settledAmong(operation)).core === EMPTY ? before(core) : undefined;
       case "havoc":
         return undefined;
     }
@@ -292,8 +292,8 @@ export class Factoring {
   }
 
   /** One round of immediate changes. */
-  round(states: Factored): Factored {
-    return this.#simultaneous(states, this.#places.settling.choices);
+  round(states: Factored, { choices }: Settling = this.#places.settling): Factored {
+    return this.#simultaneous(states, choices);
   }
 
   /** Splits the states by what each choice takes, then makes all assignments. */
@@ -314,8 +314,8 @@ export class Factoring {
   }
 
   /** Rounds until nothing fires. States that come back on themselves for ever are dropped: that path ends. */
-  #settle(states: Factored): Factored {
-    const { settled } = this.#places;
+  #settle(states: Factored, among: Settling): Factored {
+    const settled = this.#places.set(among.settled);
     let done = this.and(states, settled);
     let moving = this.without(states, settled);
     const seen = new Set<Ref>();
@@ -323,7 +323,7 @@ export class Factoring {
       const plain = this.plain(moving);
       if (seen.has(plain)) break;
       seen.add(plain);
-      const after = this.round(moving);
+      const after = this.round(moving, among);
       done = this.or(done, this.and(after, settled));
       moving = this.without(after, settled);
     }

@@ -1,6 +1,6 @@
 import { type Variable, variablesOf } from "../expression.js";
 import type { Node } from "../graph/graph.js";
-import { assigned, type Operation } from "../operation.js";
+import { assigned, type Operation, type Settling } from "../operation.js";
 import { readBy } from "../slice.js";
 import type { Transition, Transitions } from "../transitions.js";
 import type { Bits, Places } from "./places.js";
@@ -90,12 +90,15 @@ export class Liveness {
         written[number >> 5]! |= 1 << (number & 31);
         read[number >> 5]! &= ~(1 << (number & 31));
       }
-      join(read, this.setOf(operation.kind === "settle" ? this.readBySettling() : readBy(operation)));
+      join(
+        read,
+        this.setOf(
+          operation.kind === "settle"
+            ? readBySettling(operation.among ?? this.transitions.settling)
+            : readBy(operation),
+        ),
+      );
     }
-  }
-
-  private *readBySettling(): Iterable<Variable> {
-    for (const choice of this.transitions.settling.choices) for (const { when } of choice) yield* variablesOf(when);
   }
 
   private setOf(variables: Iterable<Variable>): Uint32Array {
@@ -112,6 +115,10 @@ export class Liveness {
 interface Use {
   readonly read: Uint32Array;
   readonly written: Uint32Array;
+}
+
+function* readBySettling({ choices }: Settling): Iterable<Variable> {
+  for (const choice of choices) for (const { when } of choice) yield* variablesOf(when);
 }
 
 function renewedBy(operation: Operation): readonly Variable[] {

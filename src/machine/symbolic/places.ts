@@ -1,13 +1,7 @@
 import { invariant } from "../../invariant.js";
 import type { Expression, Variable } from "../expression.js";
-import type { Choice } from "../operation.js";
+import type { Choice, Operation, Settling } from "../operation.js";
 import { Bdd, EMPTY, FULL, type Ref } from "./bdd.js";
-
-/** What settling means in a space: the immediate changes, and the states in which none can fire. */
-export interface Settling {
-  readonly choices: readonly Choice[];
-  readonly settled: Expression;
-}
 
 /**
  * An ordered list of variables in the levels of diagrams, and what expressions come to there. A variable of n values takes the
@@ -82,6 +76,11 @@ export class Places {
     const made = this.compile(expression);
     this.compiled.set(expression, made);
     return made;
+  }
+
+  /** The states in which no change that a settling looks at can fire. */
+  settledAmong({ among }: Extract<Operation, { kind: "settle" }>): Ref {
+    return among ? this.set(among.settled) : this.settled;
   }
 
   /** The states in which all of them hold; asked again and again of the same. */

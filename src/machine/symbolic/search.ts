@@ -234,11 +234,12 @@ export class Search {
 
   /** The states at the moment; those in which equipment changes at once are noted on the way. */
   private momentOf(transition: Transition, states: Factored): Factored {
-    const { factoring, settled } = this.space;
+    const { factoring } = this.space;
     const { operations, settlesAt } = transition;
-    if (settlesAt === undefined) return factoring.forward(states, operations);
+    const settle = settlesAt === undefined ? undefined : operations[settlesAt];
+    if (settlesAt === undefined || settle?.kind !== "settle") return factoring.forward(states, operations);
     const ahead = factoring.forward(states, operations, 0, settlesAt);
-    const moving = factoring.without(ahead, settled);
+    const moving = factoring.without(ahead, this.space.settledAmong(settle));
     if (moving.core === EMPTY) return factoring.forward(ahead, operations, settlesAt + 1);
     this.unsettled.set(transition, factoring.or(this.unsettled.get(transition) ?? factoring.none, moving));
     return factoring.forward(ahead, operations, settlesAt);

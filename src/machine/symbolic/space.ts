@@ -1,8 +1,8 @@
 import type { Variable } from "../expression.js";
-import type { Choice, Operation } from "../operation.js";
+import type { Choice, Operation, Settling } from "../operation.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { type Factored, Factoring } from "./factored.js";
-import { Places, type Settling } from "./places.js";
+import { Places } from "./places.js";
 
 /** Sets of states as diagrams, carried forward and backward through operations. */
 export class Space extends Places {
