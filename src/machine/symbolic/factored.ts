@@ -233,8 +233,9 @@ export class Factoring {
    * The states of `from` that an operation takes into a part of `after`, which is all that it makes of them. Undefined where it does
    * not do the same to all of them.
    */
-  back({ core }: Factored, operation: Operation, from: Factored, after: Factored): Factored | undefined {
+  back(part: Factored, operation: Operation, from: Factored, after: Factored): Factored | undefined {
     const { bdd } = this.#places;
+    const { core } = part;
     const before = (states: Ref): Factored => ({ fixed: from.fixed, core: bdd.and(states, from.core) });
     switch (operation.kind) {
       case "assume":
@@ -247,26 +248,72 @@ export class Factoring {
       case "copy":
         return this.#isFixed(after, operation.variable) ? before(core) : undefined;
       case "choose":
-        return this.#isLeft(from, operation.cases) || this.#isGiven(from, after, operation.cases)
-          ? before(core)
-          : undefined;
+        return { fixed: from.fixed, core: this.#roundBack(part, from, [operation.cases]) };
       case "settle":
-        return this.without(from, this.#places.settledAmong(operation)).core === EMPTY ? before(core) : undefined;
+        return this.#settleBack(part, from, operation.among ?? this.#places.settling);
       case "havoc":
         return undefined;
     }
   }
 
-  /** No case is taken by any of the states. */
-  #isLeft(states: Factored, cases: Choice): boolean {
-    return cases.every(({ when }) => !this.meets(states, this.#places.set(when)));
+  /** The part of `from` that settling takes into a part of what it makes of all of it. */
+  #settleBack(part: Factored, from: Factored, among: Settling): Factored {
+    const { bdd } = this.#places;
+    const settled = this.#places.set(among.settled);
+    const rounds: Factored[] = [];
+    const seen = new Set<Ref>();
+    for (let moving = this.without(from, settled); moving.core !== EMPTY; ) {
+      const plain = this.plain(moving);
+      if (seen.has(plain)) break;
+      seen.add(plain);
+      rounds.push(moving);
+      moving = this.without(this.round(moving, among), settled);
+    }
+    let into: Factored = this.none;
+    for (const moving of rounds.reverse()) {
+      const target = this.or(part, into);
+      into = { fixed: moving.fixed, core: this.#roundBack(target, moving, among.choices) };
+    }
+    const still = this.#common(this.and(from, settled), part);
+    return { fixed: from.fixed, core: into.core === EMPTY ? still : bdd.or(still, into.core) };
   }
 
-  /** All of the states take one case. */
-  #isGiven(states: Factored, after: Factored, cases: Choice): boolean {
-    const taken = cases.find(({ when }) => this.meets(states, this.#places.set(when)));
-    if (!taken || this.without(states, this.#places.set(taken.when)).core !== EMPTY) return false;
-    return taken.assign.every(({ variable }) => this.#isFixed(after, variable));
+  /** The part of some states that one round of choices takes into a set, as a diagram beside what is fixed in them. */
+  #roundBack(
+    part: Factored,
+    states: Factored,
+    choices: readonly Choice[],
+    index = 0,
+    taken: readonly Assignment[] = [],
+  ): Ref {
+    if (states.core === EMPTY) return EMPTY;
+    const { bdd } = this.#places;
+    const choice = choices[index];
+    if (!choice) return this.#assignBack(part, states, taken);
+    let rest = states;
+    let sum: Ref = EMPTY;
+    for (const { when, assign } of choice) {
+      const truth = this.#places.set(when);
+      const hits = this.and(rest, truth);
+      if (hits.core === EMPTY) continue;
+      sum = bdd.or(sum, this.#roundBack(part, hits, choices, index + 1, [...taken, ...assign]));
+      rest = this.without(rest, truth);
+    }
+    return bdd.or(sum, this.#roundBack(part, rest, choices, index + 1, taken));
+  }
+
+  #assignBack(part: Factored, states: Factored, taken: readonly Assignment[]): Ref {
+    const { bdd } = this.#places;
+    const made = taken.length === 0 ? states : this.#assign(states, taken);
+    let core = this.#common(made, part);
+    for (const { variable } of taken) core = bdd.exists(core, this.#places.place(variable).cube);
+    return bdd.and(core, states.core);
+  }
+
+  /** What two sets have in common, as a diagram beside what is fixed in the first. */
+  #common(one: Factored, other: Factored): Ref {
+    if (one.core === EMPTY || other.core === EMPTY || this.#areApart(one.fixed, other.fixed)) return EMPTY;
+    return this.#places.bdd.and(one.core, this.#within(this.#lift(other, one.fixed), one.fixed));
   }
 
   #isFixed({ fixed }: Factored, variable: Variable): boolean {
