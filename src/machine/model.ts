@@ -5,7 +5,7 @@ import { ruleIsFor } from "../program/program.js";
 import type { Rule } from "../program/rule.js";
 import type { System, Tail } from "../program/system.js";
 import { conditionsOfProcedure, conditionsOfRule, walkSteps } from "../program/walk.js";
-import { and, type Expression, equals, not, or, type Variable, variablesOf } from "./expression.js";
+import { and, type Expression, equals, FALSE, not, or, type Variable, variablesOf } from "./expression.js";
 import { buildGraph, watchesOf } from "./graph/build.js";
 import type { Edge, Graph } from "./graph/graph.js";
 import { assign, assigned, choose, type Operation } from "./operation.js";
@@ -31,6 +31,8 @@ export interface Model {
   readonly namedBy: ReadonlyMap<Edge, ReadonlySet<Variable>>;
   /** The same, by variable. */
   readonly naming: ReadonlyMap<Variable, readonly Edge[]>;
+  /** Edges that nothing ever goes along. */
+  readonly impassable: readonly Edge[];
   /** What is given a value where no settling follows. */
   readonly unsettling: ReadonlySet<Variable>;
   /** What every start satisfies, in parts; memories are at their first values. */
@@ -83,6 +85,10 @@ export function buildModel(program: Program, system: System, procedure: Procedur
     rules: lowered,
     namedBy,
     naming: namingOf(namedBy),
+    impassable: graph.edges.filter(
+      ({ after, operations }) =>
+        after === FALSE || operations.some((one) => one.kind === "assume" && one.condition === FALSE),
+    ),
     unsettling: new Set(
       graph.edges.flatMap(({ kind, operations }) => (kind === "pass" ? operations.flatMap(assigned) : [])),
     ),

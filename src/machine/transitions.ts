@@ -45,11 +45,16 @@ export type Cause =
 /** The transitions of a model under some monitors; with a slice, only what touches its variables. */
 export class Transitions {
   private readonly pauses = new Map<string, readonly Transition[]>();
-  private readonly pausesOf = new Map<Node, readonly Transition[]>();
-  private concerned: ReadonlySet<Edge> | undefined;
-  private readonly ofEdge = new Map<Edge, Transition>();
+  /** By node id. */
+  private readonly pausesOf: (readonly Transition[] | undefined)[] = [];
+  /** By edge id. */
+  private concerned: Uint8Array | undefined;
+  /** By edge id. */
+  private readonly ofEdge: (Transition | undefined)[] = [];
   private readonly touchedAt = new Map<Edge, ReadonlySet<Variable>>();
   private readonly memories: readonly Memory[];
+  private readonly atAct: readonly Operation[];
+  private readonly inPause: readonly Operation[];
   private readonly immediate: readonly Choice[];
   private readonly hasClocks: boolean;
   private readiness: readonly Operation[] | undefined;
@@ -67,6 +72,8 @@ export class Transitions {
     this.memories = model.memories.filter((memory) => memory.variables.some((variable) => this.counts(variable)));
     const ticks = [...model.ticks, ...monitors.flatMap((monitor) => monitor.ticks ?? [])];
     this.hasClocks = ticks.some((operation) => assigned(operation).some((variable) => this.counts(variable)));
+    this.atAct = this.memories.flatMap((memory) => memory.atAct ?? []);
+    this.inPause = monitors.flatMap((monitor) => monitor.inPause ?? []);
     this.immediate = model.dynamics.immediate
       .map((piece) => piece.choice)
       .filter((choice) => this.counts(choice[0]!.assign[0]!.variable));
@@ -103,10 +110,10 @@ export class Transitions {
   }
 
   of(edge: Edge): Transition {
-    const present = this.ofEdge.get(edge);
+    const present = this.ofEdge[edge.id];
     if (present) return present;
     const made = this.plain && !this.isWatched(edge, this.plain) ? this.plain.of(edge) : this.make(edge);
-    this.ofEdge.set(edge, made);
+    this.ofEdge[edge.id] = made;
     return made;
   }
 
@@ -137,10 +144,10 @@ export class Transitions {
 
   /** What may happen in a pause here, one at a time: armed delayed changes, moves of gauges. */
   pausesAt(node: Node): readonly Transition[] {
-    const known = this.pausesOf.get(node);
+    const known = this.pausesOf[node.id];
     if (known) return known;
     const found = node.isUrgent ? NONE : this.pausesWith(node);
-    this.pausesOf.set(node, found);
+    this.pausesOf[node.id] = found;
     return found;
   }
 
@@ -170,23 +177,24 @@ export class Transitions {
   concerns(edge: Edge): boolean {
     if (!this.slice) return true;
     this.concerned ??= this.edgesConcerned(this.slice);
-    return this.concerned.has(edge);
+    return this.concerned[edge.id] === 1;
   }
 
-  private edgesConcerned(slice: ReadonlySet<Variable>): ReadonlySet<Edge> {
+  private edgesConcerned(slice: ReadonlySet<Variable>): Uint8Array {
     const { model, monitors, memories } = this;
-    const found = new Set<Edge>();
-    for (const variable of slice) for (const edge of model.naming.get(variable) ?? []) found.add(edge);
+    const { edges } = model.graph;
+    const found = new Uint8Array((edges.at(-1)?.id ?? 0) + 1);
+    for (const variable of slice) for (const edge of model.naming.get(variable) ?? []) found[edge.id] = 1;
+    for (const edge of model.impassable) found[edge.id] = 1;
     const everyAct = memories.some((memory) => memory.atAct);
     const watching = monitors.filter((monitor) => monitor.along);
-    for (const edge of model.graph.edges) {
-      if (found.has(edge)) continue;
+    const joining = monitors.some((monitor) => monitor.atJoin);
+    if (!everyAct && watching.length === 0 && !joining && !this.hasClocks) return found;
+    for (const edge of edges) {
       const isMoment = edge.kind !== "pass";
-      if (isMoment && (everyAct || watching.some((monitor) => monitor.along!(edge).length > 0))) found.add(edge);
-      if (edge.kind === "tick" && this.hasClocks) found.add(edge);
-      if (edge.joins && monitors.some((monitor) => monitor.atJoin)) found.add(edge);
-      if (edge.after === FALSE || edge.operations.some((one) => one.kind === "assume" && one.condition === FALSE))
-        found.add(edge);
+      if (isMoment && (everyAct || watching.some((monitor) => monitor.along!(edge).length > 0))) found[edge.id] = 1;
+      if (edge.kind === "tick" && this.hasClocks) found[edge.id] = 1;
+      if (edge.joins && joining) found[edge.id] = 1;
     }
     return found;
   }
@@ -233,8 +241,7 @@ export class Transitions {
   private expand(cause: Cause, free = false): Transition {
     const dropped: Expression[] = [];
     const { guard, body: bodyAlone, after } = this.bodyOf(cause, free);
-    const inPause = cause.kind === "edge" ? [] : this.monitors.flatMap((monitor) => monitor.inPause ?? []);
-    const body = [...bodyAlone, ...inPause];
+    const body = cause.kind === "edge" ? bodyAlone : [...bodyAlone, ...this.inPause];
     const lead = cause.kind === "edge" ? this.lead(cause.edge) : this.keep(assume(guard), dropped);
     const own = body.flatMap((operation) => this.keep(operation, dropped));
     const isMoment = cause.kind !== "edge" || cause.edge.kind !== "pass";
@@ -250,7 +257,7 @@ export class Transitions {
     const learned = cause.kind === "edge" ? this.learned(cause.edge) : [];
     const touched = this.touchedBy([...own, ...learned]);
     const running = this.memories.filter((memory) => meets(memory.inputs, touched));
-    const atAct = cause.kind === "edge" ? this.memories.flatMap((memory) => memory.atAct ?? []) : [];
+    const atAct = cause.kind === "edge" ? this.atAct : NONE;
     const judging = this.monitors.filter((monitor) => meets(monitor.inputs, touched));
     const among = this.settlingAfter(touched);
     const remembered = unique([...running, ...judging].flatMap((memory) => memory.before));
