@@ -70,7 +70,9 @@ const MOST_HURDLES = 12;
 
 function onward({ space }: Search, states: Factored, transition: Transition, toMoment: boolean): Factored {
   const { factoring } = space;
-  const moment = factoring.forward(states, transition.operations);
+  const { operations, rest, broken } = transition;
+  if (operations.length === 0 && rest.length === 0 && broken === FALSE) return states;
+  const moment = factoring.forward(states, operations);
   if (toMoment || moment.core === EMPTY) return moment;
   const unbroken = factoring.without(moment, space.set(transition.broken));
   return factoring.sharpened(factoring.forward(unbroken, transition.rest));

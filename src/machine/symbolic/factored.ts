@@ -106,7 +106,7 @@ export class Factoring {
     for (let index = from; index < to; index++) {
       if (at.core === EMPTY) return this.none;
       const operation = operations[index]!;
-      if (operation.kind !== "assign") at = this.#forwardOne(at, operation);
+      if (operation.kind !== "assign") at = this.forwardOne(at, operation);
       else {
         const row: Assignment[] = [operation];
         for (
@@ -123,7 +123,9 @@ export class Factoring {
     return at;
   }
 
-  #forwardOne(states: Factored, operation: Operation): Factored {
+  /** The states that one operation leads to. */
+  forwardOne(states: Factored, operation: Operation): Factored {
+    if (states.core === EMPTY) return this.none;
     switch (operation.kind) {
       case "assume":
         return this.and(states, this.#places.set(operation.condition));

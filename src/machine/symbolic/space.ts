@@ -65,7 +65,7 @@ export class Space extends Places {
   /** What the way of some states through operations meets: ahead of each, and after the last. */
   through(from: Factored, operations: readonly Operation[]): readonly Factored[] {
     const met = [from];
-    for (const operation of operations) met.push(this.factoring.forward(met.at(-1)!, [operation]));
+    for (const operation of operations) met.push(this.factoring.forwardOne(met.at(-1)!, operation));
     return met;
   }
 

@@ -1,4 +1,5 @@
 import { invariant } from "../../invariant.js";
+import { FALSE } from "../expression.js";
 import type { Operation } from "../operation.js";
 import type { Transition } from "../transitions.js";
 import { EMPTY, type Ref } from "./bdd.js";
@@ -31,18 +32,22 @@ export class Walk {
   }
 
   /** On by a transition; with `toMoment` no further than to the moment itself, those that break among them. */
-  go(transition: Transition, toMoment: boolean): Factored {
+  go({ operations, broken, rest }: Transition, toMoment: boolean): Factored {
     const { factoring } = this.space;
-    const ahead = this.stretch(this.come, transition.operations);
-    const moment = ahead.met.at(-1)!;
-    if (toMoment) {
-      this.steps.push([ahead]);
-      this.come = moment;
-      return moment;
+    if (operations.length === 0 && rest.length === 0 && broken === FALSE) {
+      this.steps.push(STILL);
+      return this.come;
     }
-    const rest = this.stretch(factoring.without(moment, this.space.set(transition.broken)), transition.rest);
-    this.steps.push([ahead, rest]);
-    this.come = factoring.sharpened(rest.met.at(-1)!);
+    const ahead = this.stretch(this.come, operations);
+    const moment = ahead.met.at(-1)!;
+    if (toMoment || (rest.length === 0 && broken === FALSE)) {
+      this.steps.push([ahead]);
+      this.come = toMoment ? moment : factoring.sharpened(moment);
+      return this.come;
+    }
+    const after = this.stretch(factoring.without(moment, this.space.set(broken)), rest);
+    this.steps.push([ahead, after]);
+    this.come = factoring.sharpened(after.met.at(-1)!);
     return this.come;
   }
 
@@ -55,16 +60,21 @@ export class Walk {
     let states = factoring.and(this.come, asked);
     if (states.core === EMPTY) return undefined;
     const sets = [states];
-    for (const stretches of this.steps.toReversed()) {
-      for (const { operations, met } of stretches.toReversed())
+    for (let at = this.steps.length - 1; at >= 0; at--) {
+      const stretches = this.steps[at]!;
+      for (let index = stretches.length - 1; index >= 0; index--) {
+        const { operations, met } = stretches[index]!;
         states = this.space.backThrough(factoring.like(states, met.at(-1)!), operations, met);
+      }
       invariant(states.core !== EMPTY, "what has come somewhere has come from somewhere");
-      sets.unshift(states);
+      sets.push(states);
     }
-    return sets;
+    return sets.reverse();
   }
 
   private stretch(from: Factored, operations: readonly Operation[]): Stretch {
     return { operations, met: this.space.through(from, operations) };
   }
 }
+
+const STILL: readonly Stretch[] = [];
