@@ -1,10 +1,7 @@
-import type { Edge, Node } from "../machine/graph/graph.js";
-import { incomingOf } from "../machine/graph/reach.js";
-import type { Model } from "../machine/model.js";
+import type { Node } from "../machine/graph/graph.js";
 import type { Search } from "../machine/symbolic/search.js";
 import type { Path, PathStep } from "../machine/symbolic/trace.js";
 import type { Step } from "../program/procedure.js";
-import type { Context } from "./context.js";
 
 /** Does the path end wrong by a gauge's own move? */
 export function isByGauge(path: Path): boolean {
@@ -36,29 +33,22 @@ export function placeOf({ from, transition: { cause } }: PathStep): Node {
   return cause.kind === "edge" ? cause.edge.to : from;
 }
 
-/** The steps whose act can be the last before a place. */
-export function lastActsOf({ model }: Context): (node: Node) => readonly Step[] {
-  const known = lastActs.get(model);
-  if (known) return known;
-  const incoming = incomingOf(model.graph.edges);
+/** The steps whose act can be the last before a place, by the edges that a search came along; it has been run to its end. */
+export function lastActsOf(search: Search): (node: Node) => readonly Step[] {
   const found = new Map<Node, readonly Step[]>();
-  const before = (node: Node) => {
-    const steps = found.get(node) ?? actsInto(node, incoming);
+  return (node) => {
+    const steps = found.get(node) ?? actsInto(node, search);
     found.set(node, steps);
     return steps;
   };
-  lastActs.set(model, before);
-  return before;
 }
 
-/** Kept: a model's places are asked about again and again. */
-const lastActs = new WeakMap<Model, (node: Node) => readonly Step[]>();
-
-function actsInto(node: Node, incoming: ReadonlyMap<Node, readonly Edge[]>): readonly Step[] {
+function actsInto(node: Node, search: Search): readonly Step[] {
   const places = new Set([node]);
   const steps: Step[] = [];
   for (const place of places) {
-    for (const edge of incoming.get(place) ?? []) {
+    for (const edge of search.edgesTo(place)) {
+      if (!search.taken.has(edge)) continue;
       if (edge.kind === "pass") places.add(edge.from);
       else if (edge.step) steps.push(edge.step);
     }

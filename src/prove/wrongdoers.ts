@@ -36,13 +36,13 @@ interface Site {
 export function wrongdoers(context: Context, query: Query, answer: Violated, blamed: Step | undefined): Wrongdoers {
   try {
     const near = answer.near ?? searchIn(context, query, answer.relevant).run();
-    const sites = sitesIn(context, query, near);
+    const sites = sitesIn(query, near);
     const isOpen = ({ steps }: Site) => steps.some((step) => step !== blamed);
     if (!sites.some(isOpen)) return wrongdoersAt(sites);
-    if (answer.explored) return wrongdoersAt(sitesIn(context, query, answer.explored));
+    if (answer.explored) return wrongdoersAt(sitesIn(query, answer.explored));
     const proved = sites.filter((site) => !isOpen(site));
     const found = provedSites(context, query, answer, near, sites.filter(isOpen));
-    return wrongdoersAt(found ? [...proved, ...found] : sitesIn(context, query, wholeRun(context, query)));
+    return wrongdoersAt(found ? [...proved, ...found] : sitesIn(query, wholeRun(context, query)));
   } catch (error) {
     if (error instanceof NodeLimit || error instanceof OutOfTime) return { acts: [], others: [] };
     throw error;
@@ -161,8 +161,8 @@ function wrongAt(query: Query, near: Search, { breach, place }: Site): Ref {
   return space.backwardWithin(space.set(transition.broken), transition.operations, near.reachedAt(place.id));
 }
 
-function sitesIn(context: Context, query: Query, search: Search): readonly Site[] {
-  const before = lastActsOf(context);
+function sitesIn(query: Query, search: Search): readonly Site[] {
+  const before = lastActsOf(search);
   const breaches = search.brokenAt().flatMap(({ from, transition }): Site[] => {
     const { cause } = transition;
     const breach = transition;
@@ -171,7 +171,7 @@ function sitesIn(context: Context, query: Query, search: Search): readonly Site[
       ? [{ breach, place: from, isAct: true, steps: [cause.edge.step] }]
       : [];
   });
-  const ends = context.model.graph.nodes.flatMap((place): Site[] => {
+  const ends = search.transitions.model.graph.nodes.flatMap((place): Site[] => {
     const wrong = query.atPlace.get(place.id);
     if (!wrong || !comesSo(search, place.id, wrong)) return [];
     const { end } = place;

@@ -206,14 +206,14 @@ function firstStep(
       relevant: context.whole,
       ending: step ? { when: stepName(step), what, at: step.verb } : { when: "then", what },
     })?.lines;
-  const also = bringing(context, search, before).flatMap((one) => (one === step ? [] : [one.name]));
+  const also = bringing(search, before).flatMap((one) => (one === step ? [] : [one.name]));
   return { step, story, moments: path.moments + 1, also };
 }
 
 /** The steps whose act brings such a state about, or in whose pause it can come about. */
-function bringing(context: Context, search: Search, before: ReadonlyMap<Transition, Ref>): readonly Step[] {
+function bringing(search: Search, before: ReadonlyMap<Transition, Ref>): readonly Step[] {
   const { transitions, space } = search;
-  const lastActs = lastActsOf(context);
+  const lastActs = lastActsOf(search);
   const leads = (node: Node, way: Transition) =>
     space.bdd.and(search.reachedAt(node.id), before.get(way) ?? EMPTY) !== EMPTY;
   const steps = transitions.model.graph.nodes.flatMap((node) => [
