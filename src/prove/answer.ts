@@ -1,4 +1,5 @@
 import { equals, type Variable } from "../machine/expression.js";
+import { waysAlong } from "../machine/graph/reach.js";
 import { coneOf } from "../machine/slice.js";
 import { NodeLimit } from "../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
@@ -178,11 +179,18 @@ export function singleWays(context: Context, query: Pick<Query, "monitors" | "na
   return searchIn(context, query, wholeOf(context, query), how, make);
 }
 
-/** True where a search was made that nobody had made yet: which edges anything comes by. */
+/** True where a search was made that nobody had made yet: which edges anything comes by. Where that takes too many nodes, any may be. */
 function look(context: Context): boolean {
-  if (learnedOf(context).ways) return false;
-  learnFrom(context, searchIn(context, { monitors: [], names: [] }, context.whole).run());
-  return true;
+  const learned = learnedOf(context);
+  if (learned.ways) return false;
+  try {
+    learnFrom(context, searchIn(context, { monitors: [], names: [] }, context.whole).run());
+    return true;
+  } catch (error) {
+    if (!(error instanceof NodeLimit)) throw error;
+    learned.ways = waysAlong(context.model.graph.edges);
+    return false;
+  }
 }
 
 /** The slice with what stood in the way, and what has stood in the way of others up to there; undefined where that is no more. */

@@ -1,4 +1,5 @@
 import type { Finding } from "../../diagnostics/finding.js";
+import { and, not } from "../../machine/expression.js";
 import type { Node, Probe } from "../../machine/graph/graph.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
@@ -118,19 +119,15 @@ function held(context: Context, search: Search, probe: Of<"held">): Finding | un
 }
 
 function handOver(context: Context, search: Search, probe: Of<"hand-over">): Finding | undefined {
-  const { space } = search;
-  const kept = context.procedure.ends.reduce<Ref>(
-    (set, end) => space.bdd.and(set, space.set(context.model.world.lower(end))),
-    1,
-  );
-  const good = probe.step ? 1 : kept;
-  const atPlace = atPlaces(search, probe.nodes, () => space.bdd.diff(good, space.set(probe.truth)));
+  const kept = probe.step ? [] : context.procedure.ends.map((end) => context.model.world.lower(end));
+  const wrong = and(...kept, not(probe.truth));
+  const atPlace = atPlaces(search, probe.nodes, () => search.space.set(wrong));
   if (atPlace.size === 0) return undefined;
   const text = quote(probe.condition);
   const told = tell(
     context,
     search,
-    { atPlace },
+    { atPlace, asked: new Map(probe.nodes.map(({ id }) => [id, wrong])) },
     {
       kind: FLOW_HAND_OVER,
       step: probe.step,
@@ -179,15 +176,15 @@ function promises(context: Context, search: Search): readonly (Finding | undefin
 }
 
 function promise(context: Context, search: Search, end: Condition): Finding | undefined {
-  const { space } = search;
-  const wrong = space.bdd.not(space.set(context.model.world.lower(end)));
-  const atPlace = atPlaces(search, [context.model.graph.finish], () => wrong);
+  const { finish } = context.model.graph;
+  const wrong = not(context.model.world.lower(end));
+  const atPlace = atPlaces(search, [finish], () => search.space.set(wrong));
   if (atPlace.size === 0) return undefined;
   const text = quote(end);
   const told = tell(
     context,
     search,
-    { atPlace },
+    { atPlace, asked: new Map([[finish.id, wrong]]) },
     {
       kind: FLOW_PROMISE,
       step: undefined,

@@ -7,6 +7,7 @@ import type { Search } from "../../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
 import type { Transition } from "../../machine/transitions.js";
 import type { Procedure, Step } from "../../program/procedure.js";
+import { ask } from "../answer.js";
 import type { Context } from "../context.js";
 import { UNPROVED } from "../kinds.js";
 import { blameOf } from "../path.js";
@@ -29,15 +30,16 @@ export interface Telling {
 export interface Wrong {
   readonly atPlace?: ReadonlyMap<number, Ref>;
   readonly atMoment?: (transition: Transition) => Ref;
+  /** What is wrong at the places in so many words, where that says it all: the way there is then looked for in slices. */
+  readonly asked?: ReadonlyMap<number, Expression>;
 }
 
 /** A finding with the shortest story to the wrong states; undefined where none is wrong. Unconfirmed: unproved. */
-export function tell(context: Context, search: Search, wrong: Wrong, telling: Telling): Finding | undefined {
-  if (context.limits.verdictsOnly) return untold(context, search, wrong, telling);
-  const goal = { atPlace: wrong.atPlace ?? new Map(), ...(wrong.atMoment ? { atMoment: wrong.atMoment } : {}) };
-  const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
-  const path = shortestPath(search, goal, order, wrong.atPlace ? { search, goal } : undefined);
-  if (!path) return undefined;
+export function tell(context: Context, whole: Search, wrong: Wrong, telling: Telling): Finding | undefined {
+  if (context.limits.verdictsOnly) return untold(context, whole, wrong, telling);
+  const way = (wrong.asked && wayInSlices(context, wrong.asked)) ?? wayInWhole(context, whole, wrong);
+  if (!way) return undefined;
+  const { search, path } = way;
   const target = search.space.factoring.plain(path.sets.at(-1)!);
   const story = storyOf(search, path, {
     isWrong: (state) => search.space.contains(target, state),
@@ -59,6 +61,23 @@ export function tell(context: Context, search: Search, wrong: Wrong, telling: Te
     story: story.lines,
     moments: path.moments,
   });
+}
+
+interface Way {
+  readonly search: Search;
+  readonly path: Path;
+}
+
+function wayInSlices(context: Context, atPlace: ReadonlyMap<number, Expression>): Way | undefined {
+  const answer = ask(context, { monitors: [], atPlace, names: [...atPlace.values()] });
+  return answer.verdict === "violated" ? answer : undefined;
+}
+
+function wayInWhole(context: Context, search: Search, wrong: Wrong): Way | undefined {
+  const goal = { atPlace: wrong.atPlace ?? new Map(), ...(wrong.atMoment ? { atMoment: wrong.atMoment } : {}) };
+  const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
+  const path = shortestPath(search, goal, order, wrong.atPlace ? { search, goal } : undefined);
+  return path && { search, path };
 }
 
 function atOf({ procedure }: Context, { step }: Telling): Finding["at"] {
