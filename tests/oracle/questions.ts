@@ -66,9 +66,10 @@ export function ruleQuestion(world: World, rule: Rule): Question {
       return config.end!.how === "good" && !config.fresh ? undefined : "broken";
     };
   if (timed && form.kind === "after")
-    question.silently = (monitor, elapsed, lane) => {
+    question.silently = (monitor, elapsed, lane, lanes) => {
       if (monitor[2] !== 1) return monitor;
-      const spent = spend(monitor, [...Array(lane).fill(0), elapsed]);
+      const own = Array.from({ length: lane === 0 ? 1 : lanes }, (_, index) => (index === lane ? elapsed : 0));
+      const spent = spend(monitor, own);
       return elapsed > 0 && lane === 0 && monitor.length === 4 && isLate(spent, form.within!) ? "broken" : spent;
     };
   return question;

@@ -83,7 +83,7 @@ export interface Question {
   observed?(monitor: Monitor, state: State, step: Step, aside: boolean): Monitor;
   taken?(monitor: Monitor, moment: Moment, variable: number, to: number): Monitor | "broken";
   released?(monitor: Monitor, variable: number): Monitor;
-  silently?(monitor: Monitor, elapsed: number, lane: number): Monitor | "broken";
+  silently?(monitor: Monitor, elapsed: number, lane: number, lanes: number): Monitor | "broken";
 }
 
 /** What the walk tells about as it goes; the question of a rule does not listen. */
@@ -763,7 +763,7 @@ export class Walker {
 
   #silent(config: Config, number: number, stack: Lane, elapsed: number): Next[] {
     const lanes = config.lanes.map((lane, index) => (index === number ? this.#tidy(stack) : lane));
-    const monitor = this.question.silently?.(config.monitor, elapsed, number) ?? config.monitor;
+    const monitor = this.question.silently?.(config.monitor, elapsed, number, config.lanes.length) ?? config.monitor;
     if (monitor === "broken") return [{ config, length: 0, by: "silent", isBroken: true, broken: config.last }];
     return [{ config: { ...config, lanes, monitor }, length: 0, by: "silent", isBroken: false }];
   }
