@@ -17,6 +17,7 @@ import {
   goalOf,
   type How,
   isBroken,
+  looksSo,
   orderFor,
   type Query,
   runToBreach,
@@ -217,7 +218,9 @@ function rankOfBreak(search: Search, query: Query): number {
   const { ranks } = search.transitions.model.graph;
   const breaches = search.breaches.map(({ from }) => from.id);
   const places = [...query.atPlace].filter(([id, wrong]) => comesSo(search, id, wrong)).map(([id]) => id);
-  return Math.min(...[...breaches, ...places].map((id) => ranks[id]!));
+  const looked = [...(query.atEdges ?? [])].filter(([edge, wrong]) => looksSo(search, edge, wrong));
+  const edges = looked.map(([{ from }]) => from.id);
+  return Math.min(...[...breaches, ...places, ...edges].map((id) => ranks[id]!));
 }
 
 function rankOf(search: Search, path: Path): number {

@@ -78,11 +78,12 @@ function onward({ space }: Search, states: Factored, transition: Transition, toM
   return factoring.sharpened(factoring.forward(unbroken, transition.rest));
 }
 
-function askedAt(whole: Search, { atPlace }: Query, path: Path): Ref {
-  const wrong = path.endsAtMoment
-    ? whole.transitions.like(path.steps.at(-1)!.from, path.steps.at(-1)!.transition).broken
-    : atPlace.get(placeAfter(whole, path).id);
-  return whole.space.set(wrong ?? FALSE);
+function askedAt(whole: Search, { atPlace, atEdges }: Query, path: Path): Ref {
+  const { space, transitions } = whole;
+  if (!path.endsAtMoment) return space.set(atPlace.get(placeAfter(whole, path).id) ?? FALSE);
+  const { from, transition } = path.steps.at(-1)!;
+  const looked = transition.cause.kind === "edge" && atEdges?.get(transition.cause.edge);
+  return space.set(looked || transitions.like(from, transition).broken);
 }
 
 /** The starts from which a slice goes a way. */

@@ -1,4 +1,5 @@
 import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
+import type { Edge } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import { EMPTY } from "../machine/symbolic/bdd.js";
 import type { Goal } from "../machine/symbolic/goal.js";
@@ -14,6 +15,8 @@ export interface Query {
   readonly monitors: readonly Monitor[];
   /** What must not be at a place, by node id. */
   readonly atPlace: ReadonlyMap<number, Expression>;
+  /** What must not be at the moment of an edge. */
+  readonly atEdges?: ReadonlyMap<Edge, Expression>;
   /** Everything that the question names. */
   readonly names: readonly Expression[];
   /** Only what breaks by an act or a change counts: a gauge's own move is nobody's step. */
@@ -95,7 +98,8 @@ export function orderFor(
 /** What a shortest way is looked for to. */
 export function goalOf({ space }: Search, query: Query): Goal {
   const atPlace = new Map([...query.atPlace].map(([id, wrong]) => [id, space.set(wrong)]));
-  return { atPlace, atBreach: (transition) => counts(query, transition) };
+  const atEdges = query.atEdges && new Map([...query.atEdges].map(([edge, wrong]) => [edge, space.set(wrong)]));
+  return { atPlace, atBreach: (transition) => counts(query, transition), ...(atEdges ? { atEdges } : {}) };
 }
 
 export function counts({ byActs }: Query, { cause }: Transition): boolean {
@@ -104,9 +108,10 @@ export function counts({ byActs }: Query, { cause }: Transition): boolean {
 
 /** Explores no further than to the first break. */
 export function runToBreach(search: Search, query: Query): Search {
+  const looked = new Set([...(query.atEdges?.keys() ?? [])].map(({ from }) => from.id));
   return search.runUntil(
     ({ transition }) => counts(query, transition),
-    (id) => query.atPlace.has(id),
+    (id) => query.atPlace.has(id) || looked.has(id),
   );
 }
 
@@ -114,7 +119,13 @@ export function runToBreach(search: Search, query: Query): Search {
 export function isBroken(search: Search, query: Query): boolean {
   if (search.breaches.some(({ transition }) => counts(query, transition))) return true;
   for (const [id, wrong] of query.atPlace) if (comesSo(search, id, wrong)) return true;
+  for (const [edge, wrong] of query.atEdges ?? []) if (looksSo(search, edge, wrong)) return true;
   return false;
+}
+
+/** Did a search go along an edge so, at its moment? */
+export function looksSo(search: Search, edge: Edge, wrong: Expression): boolean {
+  return search.space.bdd.and(search.momentsOf(edge), search.space.set(wrong)) !== EMPTY;
 }
 
 /** Did a search come to a place so? */

@@ -1,4 +1,4 @@
-import type { Node } from "../graph/graph.js";
+import type { Edge, Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
 import type { Ref } from "./bdd.js";
 
@@ -6,8 +6,8 @@ import type { Ref } from "./bdd.js";
 export interface Goal {
   /** What is wrong at a place, by node id. */
   readonly atPlace: ReadonlyMap<number, Ref>;
-  /** What is wrong at the moment of a transition; EMPTY where nothing is asked. */
-  readonly atMoment?: (transition: Transition) => Ref;
+  /** What is wrong at the moment of an edge. */
+  readonly atEdges?: ReadonlyMap<Edge, Ref>;
   /** Does it count where a monitor breaks at this transition, from this place? Absent: nowhere. */
   readonly atBreach?: (transition: Transition, from: Node) => boolean;
 }

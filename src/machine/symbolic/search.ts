@@ -45,8 +45,8 @@ export interface SearchOptions {
 
 export interface Way {
   readonly transition: Transition;
-  readonly ahead: readonly Ref[];
-  readonly after: readonly Ref[];
+  readonly ahead: readonly Factored[];
+  readonly after: readonly Factored[];
 }
 
 /** Every state of a model that can be reached, place by place. */
@@ -330,15 +330,18 @@ export class Search {
 
   /** What a transition meets on its way from some states, kept to go back on more than once. */
   way(transition: Transition, from: Ref): Way {
-    const { space } = this;
-    const ahead = space.metAlong(from, transition.operations);
-    const unbroken = space.bdd.diff(ahead.at(-1)!, space.set(transition.broken));
-    return { transition, ahead, after: space.metAlong(unbroken, transition.rest) };
+    const { factoring } = this.space;
+    const ahead = this.space.through(factoring.sharpened(factoring.of(from)), transition.operations);
+    const unbroken = factoring.without(ahead.at(-1)!, this.space.set(transition.broken));
+    return { transition, ahead, after: this.space.through(unbroken, transition.rest) };
   }
 
   back({ transition, ahead, after }: Way, states: Ref): Ref {
-    const target = this.space.backAlong(states, transition.rest, after);
-    return target === EMPTY ? EMPTY : this.space.backAlong(target, transition.operations, ahead);
+    const { factoring } = this.space;
+    const part = factoring.and(after.at(-1)!, states);
+    if (part.core === EMPTY) return EMPTY;
+    const target = this.space.backThrough(part, transition.rest, after);
+    return factoring.plain(this.space.backThrough(target, transition.operations, ahead));
   }
 
   /**

@@ -1,6 +1,6 @@
 import { InvariantError, invariant } from "../../invariant.js";
 import type { Variable } from "../expression.js";
-import type { Node } from "../graph/graph.js";
+import type { Edge, Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import type { Factored } from "./factored.js";
@@ -79,7 +79,7 @@ function foremost(hits: readonly Hit[]): readonly Hit[] {
 function hitsIn(search: Search, goal: Goal, waves: Waves, layer: Layer): readonly Hit[] {
   return [
     ...hitsAtPlaces(search, goal, waves, layer),
-    ...(goal.atMoment ? hitsAtMoments(search, goal.atMoment, waves, layer) : []),
+    ...(goal.atEdges ? hitsAtEdges(search, goal.atEdges, waves, layer) : []),
     ...(goal.atBreach ? breachHits(search, goal.atBreach, layer) : []),
   ];
 }
@@ -108,24 +108,21 @@ function hitsAtPlaces({ space }: Search, { atPlace }: Goal, waves: Waves, { firs
   return hits;
 }
 
-function hitsAtMoments(
-  search: Search,
-  atMoment: (transition: Transition) => Ref,
+function hitsAtEdges(
+  { transitions, space }: Search,
+  atEdges: ReadonlyMap<Edge, Ref>,
   waves: Waves,
   { first, last }: Layer,
 ): readonly Hit[] {
-  const { transitions, space } = search;
   const hits: Hit[] = [];
   for (let wave = first; wave < last; wave++) {
-    for (const node of waves.waves[wave]!.at.keys()) {
-      const ways = [...transitions.pausesAt(node), ...search.edgesFrom(node).map((edge) => transitions.of(edge))];
-      for (const transition of ways) {
-        const asked = atMoment(transition);
-        if (asked === EMPTY) continue;
-        const moment = space.factoring.forward(waves.statesAt(wave, node), transition.operations);
-        const states = space.factoring.and(moment, asked);
-        if (states.core !== EMPTY) hits.push({ wave, node, transition, states, asked });
-      }
+    for (const [edge, asked] of atEdges) {
+      const node = edge.from;
+      if (!waves.waves[wave]!.at.has(node)) continue;
+      const transition = transitions.of(edge);
+      const moment = space.factoring.forward(waves.statesAt(wave, node), transition.operations);
+      const states = space.factoring.and(moment, asked);
+      if (states.core !== EMPTY) hits.push({ wave, node, transition, states, asked });
     }
   }
   return hits;

@@ -127,7 +127,7 @@ function handOver(context: Context, search: Search, probe: Of<"hand-over">): Fin
   const told = tell(
     context,
     search,
-    { atPlace, asked: new Map(probe.nodes.map(({ id }) => [id, wrong])) },
+    { atPlace, asked: { atPlace: new Map(probe.nodes.map(({ id }) => [id, wrong])), names: [wrong] } },
     {
       kind: FLOW_HAND_OVER,
       step: probe.step,
@@ -184,7 +184,7 @@ function promise(context: Context, search: Search, end: Condition): Finding | un
   const told = tell(
     context,
     search,
-    { atPlace, asked: new Map([[finish.id, wrong]]) },
+    { atPlace, asked: { atPlace: new Map([[finish.id, wrong]]), names: [wrong] } },
     {
       kind: FLOW_PROMISE,
       step: undefined,

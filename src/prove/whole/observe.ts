@@ -83,7 +83,7 @@ function wrongLight(
   wrong: Expression,
   told: WrongLight,
 ): Finding | undefined {
-  return wrongAt(context, search, probe, search.space.set(wrong), wrong, told);
+  return wrongAt(context, search, probe, search.space.set(wrong), wrong, told, wrong);
 }
 
 function wrongAt(
@@ -93,18 +93,21 @@ function wrongAt(
   states: Ref,
   about: Expression,
   told: WrongLight,
+  asked?: Expression,
 ): Finding | undefined {
   const { bdd } = search.space;
   if (states === EMPTY || probe.edges.every((edge) => bdd.and(search.momentsOf(edge), states) === EMPTY))
     return undefined;
-  const edges = new Set(probe.edges);
   const { step } = probe;
   const listed = step?.kind === "observe" ? step.lit.filter(({ light }) => light === told.light) : [];
   const declared = told.light === undefined ? undefined : context.model.world.system.lights.get(told.light);
   return tell(
     context,
     search,
-    { atMoment: ({ cause }) => (cause.kind === "edge" && edges.has(cause.edge) ? states : EMPTY) },
+    {
+      atEdges: new Map(probe.edges.map((edge) => [edge, states])),
+      ...(asked ? { asked: { atEdges: new Map(probe.edges.map((edge) => [edge, asked])), names: [asked] } } : {}),
+    },
     {
       kind: told.kind,
       step: probe.step,

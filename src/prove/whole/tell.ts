@@ -1,16 +1,16 @@
 import { type Finding, type FindingKind, finding, type StoryLine } from "../../diagnostics/finding.js";
 import { type Expression, variablesOf } from "../../machine/expression.js";
-import type { Node } from "../../machine/graph/graph.js";
+import type { Edge, Node } from "../../machine/graph/graph.js";
 import { coneOf } from "../../machine/slice.js";
 import { EMPTY, FULL, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
-import type { Transition } from "../../machine/transitions.js";
 import type { Procedure, Step } from "../../program/procedure.js";
 import { ask } from "../answer.js";
 import type { Context } from "../context.js";
 import { UNPROVED } from "../kinds.js";
 import { blameOf } from "../path.js";
+import type { Query } from "../query.js";
 import { storyOf } from "../story.js";
 
 export interface Telling {
@@ -26,12 +26,12 @@ export interface Telling {
   readonly ending?: StoryLine;
 }
 
-/** States that are wrong: at places, or at the moments of transitions. */
+/** States that are wrong: at places, or at the moments of edges. */
 export interface Wrong {
   readonly atPlace?: ReadonlyMap<number, Ref>;
-  readonly atMoment?: (transition: Transition) => Ref;
-  /** What is wrong at the places in so many words, where that says it all: the way there is then looked for in slices. */
-  readonly asked?: ReadonlyMap<number, Expression>;
+  readonly atEdges?: ReadonlyMap<Edge, Ref>;
+  /** The same in so many words, where they say it all: the way there is then looked for in slices. */
+  readonly asked?: Pick<Query, "names"> & Partial<Query>;
 }
 
 /** A finding with the shortest story to the wrong states; undefined where none is wrong. Unconfirmed: unproved. */
@@ -68,15 +68,15 @@ interface Way {
   readonly path: Path;
 }
 
-function wayInSlices(context: Context, atPlace: ReadonlyMap<number, Expression>): Way | undefined {
-  const answer = ask(context, { monitors: [], atPlace, names: [...atPlace.values()] });
+function wayInSlices(context: Context, asked: NonNullable<Wrong["asked"]>): Way | undefined {
+  const answer = ask(context, { monitors: [], atPlace: new Map(), ...asked });
   return answer.verdict === "violated" ? answer : undefined;
 }
 
 function wayInWhole(context: Context, search: Search, wrong: Wrong): Way | undefined {
-  const goal = { atPlace: wrong.atPlace ?? new Map(), ...(wrong.atMoment ? { atMoment: wrong.atMoment } : {}) };
+  const goal = { atPlace: wrong.atPlace ?? new Map(), ...(wrong.atEdges ? { atEdges: wrong.atEdges } : {}) };
   const order = (path: Path) => context.textOrder.get(blameOf(path)?.name ?? "") ?? -1;
-  const path = shortestPath(search, goal, order, wrong.atPlace ? { search, goal } : undefined);
+  const path = shortestPath(search, goal, order, { search, goal });
   return path && { search, path };
 }
 
@@ -94,10 +94,7 @@ function untold(context: Context, search: Search, wrong: Wrong, telling: Telling
   const atPlace = [...(wrong.atPlace ?? [])];
   const isMet =
     atPlace.some(([id, states]) => bdd.and(search.reachedAt(id), states) !== EMPTY) ||
-    search.transitions.model.graph.edges.some((edge) => {
-      const states = wrong.atMoment?.(search.transitions.of(edge)) ?? EMPTY;
-      return states !== EMPTY && bdd.and(search.momentsOf(edge), states) !== EMPTY;
-    });
+    [...(wrong.atEdges ?? [])].some(([edge, states]) => bdd.and(search.momentsOf(edge), states) !== EMPTY);
   if (!isMet) return undefined;
   const subject = subjectOf(context, telling);
   return finding(telling.kind, atOf(context, telling), telling.message, { ...telling.more, subject });
