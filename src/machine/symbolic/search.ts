@@ -302,12 +302,20 @@ export class Search {
       good.set(id, bdd.or(good.get(id) ?? EMPTY, more));
       fresh.set(id, bdd.or(fresh.get(id) ?? EMPTY, more));
     };
+    const ways = new Map<Node, Map<Transition, Way>>();
+    const wayOf = (node: Node, transition: Transition): Way => {
+      const here = ways.get(node) ?? new Map<Transition, Way>();
+      ways.set(node, here);
+      const way = here.get(transition) ?? this.wayOf(transition, this.met[node.id]!);
+      here.set(transition, way);
+      return way;
+    };
     const into = new Map<number, Edge[]>();
     for (const node of region) {
       add(node.id, counts?.get(node.id) ?? EMPTY);
       for (const edge of this.edgesFrom(node)) {
         if (inside.has(edge.to.id)) into.set(edge.to.id, [...(into.get(edge.to.id) ?? []), edge]);
-        else if (!notBy?.(edge)) add(node.id, this.before(this.transitions.of(edge), FULL, this.reachedAt(node.id)));
+        else if (!notBy?.(edge)) add(node.id, this.back(wayOf(node, this.transitions.of(edge)), FULL));
       }
     }
     const isAnswered = () => [...asked].every(([id, states]) => bdd.diff(states, good.get(id) ?? EMPTY) === EMPTY);
@@ -316,9 +324,9 @@ export class Search {
       const [id, states] = [...fresh][0]!;
       fresh.delete(id);
       const node = this.nodes[id]!;
-      for (const pause of this.transitions.pausesAt(node)) add(id, this.before(pause, states, this.reachedAt(id)));
+      for (const pause of this.transitions.pausesAt(node)) add(id, this.back(wayOf(node, pause), states));
       for (const edge of into.get(id) ?? [])
-        add(edge.from.id, this.before(this.transitions.of(edge), states, this.reachedAt(edge.from.id)));
+        add(edge.from.id, this.back(wayOf(edge.from, this.transitions.of(edge)), states));
     }
     return good;
   }
@@ -330,8 +338,12 @@ export class Search {
 
   /** What a transition meets on its way from some states, kept to go back on more than once. */
   way(transition: Transition, from: Ref): Way {
+    return this.wayOf(transition, this.space.factoring.of(from));
+  }
+
+  private wayOf(transition: Transition, from: Factored): Way {
     const { factoring } = this.space;
-    const ahead = this.space.through(factoring.sharpened(factoring.of(from)), transition.operations);
+    const ahead = this.space.through(factoring.sharpened(from), transition.operations);
     const unbroken = factoring.without(ahead.at(-1)!, this.space.set(transition.broken));
     return { transition, ahead, after: this.space.through(unbroken, transition.rest) };
   }
