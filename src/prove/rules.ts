@@ -27,7 +27,7 @@ import { type Question, questionOf } from "./monitors.js";
 import { guiltyOf, isByGauge, placeAfter } from "./path.js";
 import type { Query } from "./query.js";
 import { storyOf } from "./story.js";
-import { durationOf, literalWords, nameOf, quote, stepName } from "./words.js";
+import { durationOf, nameOf, quote, startWords, stepName } from "./words.js";
 import { wrongdoers } from "./wrongdoers.js";
 
 export interface RuleResult {
@@ -354,7 +354,7 @@ function alreadySo(context: Context, lowered: LoweredRule, wrong: Expression, fi
   const search = singleWays(context, { monitors: [], names: [wrong, ...context.model.start] });
   if (startsIn(search, wrong) === EMPTY) return [];
   const literals = primeImplicant(search, search.space.set(wrong), search.start);
-  const words = literals.flatMap((literal) => literalWords(context.model.world.system, literal) ?? []);
+  const words = startWords(context.model.world.system, literals);
   const looks = firstLook(context, wrong);
   const message = `what the last crew left can break rule \`${rule.id}\` before anything is done`;
   return [

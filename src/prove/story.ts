@@ -8,7 +8,7 @@ import type { Search } from "../machine/symbolic/search.js";
 import { type Literal, type Path, type PathStep, primeImplicant } from "../machine/symbolic/trace.js";
 import { replay } from "./replay.js";
 import { type Telling, toldOf } from "./story-line.js";
-import { literalWords } from "./words.js";
+import { startWords } from "./words.js";
 
 /** How a finding happens, confirmed by a run on single values. */
 export interface Story {
@@ -78,10 +78,9 @@ function narrowed({ variable, values }: Literal, other: Literal | undefined): Li
 }
 
 function startLines(model: Model, cause: readonly Literal[], walk: readonly Literal[]): readonly StoryLine[] {
-  const words = (literals: readonly Literal[]) =>
-    literals.flatMap((literal) => literalWords(model.world.system, literal) ?? []);
+  const { system } = model.world;
+  const [causes, walked] = [startWords(system, cause), startWords(system, walk)];
   const rest = "the rest may be anything";
-  const [causes, walked] = [words(cause), words(walk)];
   if (walked.length === 0 && causes.length > 0) return [{ when: "start", what: `${causes.join(", ")}; ${rest}` }];
   const any = model.procedure.begins.length > 0 ? "anything that `begins` allows" : "anything";
   if (walked.length === 0) return [{ when: "start", what: any }];

@@ -47,8 +47,22 @@ export function stepName(step: Step): string {
   return step.number ? `step ${step.number}` : `\`${step.name}\``;
 }
 
+/** What literals say of the start, things in the order in which the system declares them: controls first, then equipment, what is outside, gauges. */
+export function startWords(system: System, literals: readonly Literal[]): readonly string[] {
+  const order = [system.controls, system.equipment, system.outside, system.gauges].flatMap((things) => [
+    ...things.keys(),
+  ]);
+  const places = new Map(order.map((thing, place) => [thing, place]));
+  const placeOf = ({ variable: { role } }: Literal) => {
+    const thing = "thing" in role ? role.thing : "gauge" in role ? role.gauge : "left" in role ? role.left : "";
+    return places.get(thing) ?? order.length;
+  };
+  const sorted = literals.toSorted((one, other) => placeOf(one) - placeOf(other));
+  return sorted.flatMap((literal) => literalWords(system, literal) ?? []);
+}
+
 /** What a literal says of the start: "GEN BREAKER CLOSED", "the generator running or ready". */
-export function literalWords(system: System, literal: Literal): string | undefined {
+function literalWords(system: System, literal: Literal): string | undefined {
   const { variable, values } = literal;
   switch (variable.role.kind) {
     case "control": {
