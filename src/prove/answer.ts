@@ -8,7 +8,7 @@ import { type Path, shortestPath } from "../machine/symbolic/trace.js";
 import type { Transitions } from "../machine/transitions.js";
 import type { Verdict } from "../program/verdict.js";
 import type { Context } from "./context.js";
-import { type Hurdle, learnedOf, learnFrom, learnTrunk, RESERVE, sharedSpace } from "./learned.js";
+import { type Hurdle, learnedOf, learnFrom, learnHurdles, learnTrunk, RESERVE, sharedSpace } from "./learned.js";
 import { lift } from "./lift.js";
 import { guiltyOf, isByGauge, placeAfter } from "./path.js";
 import {
@@ -201,7 +201,7 @@ export function grownBy(
   hurdles: readonly Hurdle[],
   rank: number,
 ): ReadonlySet<Variable> | undefined {
-  learnedOf(context).hurdles.push(...hurdles);
+  learnHurdles(context, hurdles);
   const wider = coneOf(context.timeless, [...slice, ...hurdles.flatMap(({ variables }) => variables)]);
   const grown = withKnown(context, wider, rank);
   return grown.size > slice.size ? grown : undefined;

@@ -44,6 +44,14 @@ export function learnFrom(context: Context, search: Search): void {
   learnedOf(context).ways = waysAlong(context.model.graph.edges.filter((edge) => search.taken.has(edge)));
 }
 
+/** Takes note of what stood in the way. */
+export function learnHurdles(context: Context, more: readonly Hurdle[]): void {
+  const { hurdles } = learnedOf(context);
+  const isKnown = ({ variables, rank }: Hurdle) =>
+    hurdles.some((one) => one.rank <= rank && variables.every((variable) => one.variables.includes(variable)));
+  for (const hurdle of more) if (!isKnown(hurdle)) hurdles.push(hurdle);
+}
+
 /** Takes note of a way that could be gone in the whole. */
 export function learnTrunk(context: Context, path: Path): void {
   const { trunks } = learnedOf(context);

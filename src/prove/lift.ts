@@ -22,7 +22,7 @@ export function lift(whole: Search, query: Query, path: Path, by?: Search): Lift
     ({ transition }, index) => walk.go(transition, path.endsAtMoment && index === steps.length - 1).core !== EMPTY,
   );
   const sets = isOpen && walk.into(askedAt(whole, query, path));
-  if (sets) return { path: { ...path, steps, sets, walkable: walk.into(FULL)![0]! } };
+  if (sets) return { path: { ...path, steps, sets, walkable: walk.into(FULL)![0]!, passed: walk.passed } };
   return { hurdles: by ? hurdlesOn(whole, path, by) : [] };
 }
 

@@ -60,7 +60,7 @@ function wholeRun(context: Context, query: Query): Search {
 function provedSites(
   context: Context,
   query: Query,
-  { search: whole, relevant }: Violated,
+  { search: whole, path: gone, relevant }: Violated,
   first: Search,
   sites: readonly Site[],
 ): readonly Site[] | undefined {
@@ -71,7 +71,9 @@ function provedSites(
     for (const site of sitesAt.get(place) ?? [])
       if (!told.has(site) && goesWrong(whole, query, site, states)) told.add(site);
   };
+  for (const [index, { from }] of gone.steps.entries()) if (gone.passed) passBy(from, gone.passed[index]!);
   for (const trunk of learnedOf(context).trunks) {
+    if (trunk === gone) continue;
     const isAsked = (step: PathStep) => sitesAt.get(placeOf(step))?.some((site) => !told.has(site));
     const last = trunk.steps.findLastIndex(isAsked);
     if (last >= 0) goAlong(whole, trunk, passBy, last + 1);

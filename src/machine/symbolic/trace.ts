@@ -16,6 +16,8 @@ export interface Path {
   readonly sets: readonly Factored[];
   /** The starts that can go the way, wrong in the end or not, where they are known. */
   readonly walkable?: Factored;
+  /** All states that can come to the beginning of each step, whether they can go on or not, where they are known. */
+  readonly passed?: readonly Factored[];
   /** True when the last set is at the moment of the last transition, ahead of its `rest`. */
   readonly endsAtMoment: boolean;
   readonly moments: number;

@@ -17,6 +17,8 @@ export class Walk {
   /** For each step what leads to its moment, and what comes after it. */
   private readonly steps: (readonly Stretch[])[] = [];
   private come: Factored;
+  /** What has come to the beginning of each step. */
+  readonly passed: Factored[] = [];
 
   constructor(
     private readonly space: Space,
@@ -34,6 +36,7 @@ export class Walk {
   /** On by a transition; with `toMoment` no further than to the moment itself, those that break among them. */
   go({ operations, broken, rest }: Transition, toMoment: boolean): Factored {
     const { factoring } = this.space;
+    this.passed.push(this.come);
     if (operations.length === 0 && rest.length === 0 && broken === FALSE) {
       this.steps.push(STILL);
       return this.come;
