@@ -1,4 +1,5 @@
 import type { Node } from "../machine/graph/graph.js";
+import { groupedBy } from "../machine/graph/reach.js";
 import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
 import type { Factored } from "../machine/symbolic/factored.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
@@ -115,16 +116,6 @@ function goesWrong({ space, transitions }: Search, query: Query, { breach, place
 /** Sites with the same to blame, together: it is all one which of them a way leads to. */
 function bySteps(sites: readonly Site[]): Iterable<readonly Site[]> {
   return groupedBy(sites, ({ isAct, steps }) => `${isAct} ${steps.map(({ name }) => name).join(" ")}`).values();
-}
-
-function groupedBy<K>(sites: readonly Site[], keyOf: (site: Site) => K): ReadonlyMap<K, readonly Site[]> {
-  const found = new Map<K, Site[]>();
-  for (const site of sites) {
-    const present = found.get(keyOf(site));
-    if (present) present.push(site);
-    else found.set(keyOf(site), [site]);
-  }
-  return found;
 }
 
 /** Sites that are proved, with those to blame at them. */

@@ -27,12 +27,14 @@ export function incomingOf(edges: readonly Edge[]): ReadonlyMap<Node, readonly E
   return groupedBy(edges, ({ to }) => to);
 }
 
-function groupedBy(edges: readonly Edge[], end: (edge: Edge) => Node): ReadonlyMap<Node, readonly Edge[]> {
-  const found = new Map<Node, Edge[]>();
-  for (const edge of edges) {
-    const present = found.get(end(edge));
-    if (present) present.push(edge);
-    else found.set(end(edge), [edge]);
+/** Things by what they have in common, each group in the order of the things. */
+export function groupedBy<T, K>(things: readonly T[], keyOf: (thing: T) => K): ReadonlyMap<K, readonly T[]> {
+  const found = new Map<K, T[]>();
+  for (const thing of things) {
+    const key = keyOf(thing);
+    const present = found.get(key);
+    if (present) present.push(thing);
+    else found.set(key, [thing]);
   }
   return found;
 }
