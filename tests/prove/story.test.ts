@@ -25,7 +25,7 @@ test("what makes it go wrong is told apart from what only leads along the way, w
   const [finding] = proveProgram(program).findings.filter(({ code }) => code === "order/never");
   const lines = finding!.story!.map(({ when, what, brief }) => [when, what, brief]);
   expect(lines.slice(0, 2)).toEqual([
-    ["start", "key OFF, outer ON", undefined],
+    ["start", "outer ON, key OFF", undefined],
     [
       "with",
       "left OFF, right OFF, upper OFF, lower OFF, inner OFF, front OFF, to come along this way; the rest may be anything",
