@@ -1,17 +1,20 @@
-import { expect, test } from "vitest";
-import { buildModel } from "../../src/machine/model.js";
-import { contextOf } from "../../src/prove/context.js";
-import { proveRule } from "../../src/prove/rules.js";
-import { searchWhole } from "../../src/prove/whole/search.js";
-import { type Size, synthetic } from "./synthetic.js";
+import { spawnSync } from "node:child_process";
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { buildSync } from "esbuild";
+import { beforeAll, expect, test } from "vitest";
+import { ROOT } from "../cli/run.js";
+import type { Size } from "./synthetic.js";
 
-/** Seconds that one question may take; it is then cut off, and counts as unproved or, where a way was found, as violated. `BENCH_SYSTEMS=20` measures more. */
+const WORKER = join(ROOT, "out", "bench", "time-proving.mjs");
+
+/** Seconds that one question may take; it is then cut off, and counts as unproved or, where a way was found, as violated. */
 const PATIENCE = 3;
 
-/** Other systems that are asked first: the figures are of a process that is warm. */
+/** Other systems that are proved first: the figures are of a process that is warm. */
 const WARMING = 4;
 
-/** Sizes and aims as the project set itself: all rules of one procedure, in a process that is warm. */
+/** Sizes and aims as the project set itself: all rules of one procedure. `BENCH_SYSTEMS=20` measures more systems. */
 const SIZES: readonly { readonly size: Size; readonly systems: number; readonly aim: string }[] = [
   { size: { controls: 100, steps: 100, branches: 4, rules: 30, lanes: true }, systems: 7, aim: "150 ms" },
   { size: { controls: 400, steps: 300, branches: 8, rules: 50, lanes: true }, systems: 2, aim: "2 s" },
@@ -23,14 +26,26 @@ interface Timing {
   readonly verdicts: readonly string[];
 }
 
+/** As it runs where it is installed: built, in a process of its own. */
+beforeAll(() => {
+  mkdirSync(join(ROOT, "out", "bench"), { recursive: true });
+  buildSync({
+    entryPoints: [join(import.meta.dirname, "time-proving.ts")],
+    outfile: WORKER,
+    bundle: true,
+    platform: "node",
+    format: "esm",
+    packages: "external",
+  });
+});
+
 test.each(SIZES)(
   "$size.controls controls, $size.steps steps, $size.branches branches, $size.rules rules",
   { timeout: 3_600_000 },
   (row) => {
     const { size, aim } = row;
     const systems = Number(process.env.BENCH_SYSTEMS ?? row.systems);
-    for (let seed = 1000; seed < 1000 + WARMING; seed++) timed(seed, size);
-    const timings = Array.from({ length: systems }, (_, index) => timed(index + 1, size));
+    const { timings, megabytes } = proving(size, systems);
     const sums = timings.map(({ rules }) => rules.reduce((sum, one) => sum + one, 0));
     const each = timings.flatMap(({ rules }) => rules);
     const verdicts = timings.flatMap((timing) => timing.verdicts);
@@ -40,29 +55,18 @@ test.each(SIZES)(
         `${size.controls} controls, ${size.steps} steps, ${size.branches} branches, loop, 2 lanes, ${size.rules} rules; seeds 1 to ${systems}; ms, median / max`,
         `  all rules of one procedure ${shown(sums)} (aim: median at most ${aim})`,
         `  one rule ${shown(each)}; ${share("holds")}, ${share("violated")}, ${share("unproved")}`,
-        `  all but the rules ${shown(timings.map(({ whole }) => whole))}; memory ${Math.round(process.resourceUsage().maxRSS / 1024)} MB at most`,
+        `  all but the rules ${shown(timings.map(({ whole }) => whole))}; memory ${Math.round(megabytes)} MB at most`,
       ].join("\n"),
     );
     expect(verdicts.length).toBe(systems * size.rules);
   },
 );
 
-/** What each rule takes, and all the other questions together, in milliseconds. */
-function timed(seed: number, size: Size): Timing {
-  const { program, procedure, system } = synthetic(seed, size);
-  let until = Number.POSITIVE_INFINITY;
-  const deadline = () => performance.now() > until;
-  const measure = <T>(work: () => T): [T, number] => {
-    const began = performance.now();
-    until = began + PATIENCE * 1000;
-    const result = work();
-    return [result, performance.now() - began];
-  };
-  const model = buildModel(program, system, procedure, system.tails[0]!);
-  const context = contextOf(program, procedure, model, { deadline });
-  const [, whole] = measure(() => searchWhole(context));
-  const results = model.rules.map((rule) => measure(() => proveRule(context, rule)));
-  return { whole, rules: results.map(([, time]) => time), verdicts: results.map(([{ verdict }]) => verdict) };
+function proving(size: Size, systems: number): { readonly timings: readonly Timing[]; readonly megabytes: number } {
+  const args = [WORKER, JSON.stringify(size), String(systems), String(WARMING), String(PATIENCE)];
+  const { stdout, status, stderr } = spawnSync(process.execPath, args, { encoding: "utf8", maxBuffer: 2 ** 26 });
+  if (status !== 0) throw new Error(stderr);
+  return JSON.parse(stdout);
 }
 
 function shown(times: readonly number[]): string {
