@@ -1,23 +1,10 @@
 import { spawnSync } from "node:child_process";
-import { mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { buildSync } from "esbuild";
-import { beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { ROOT } from "../cli/run.js";
+import { builtWorker } from "./worker.js";
 
-const WORKER = join(ROOT, "out", "bench", "print-cards.mjs");
-
-beforeAll(() => {
-  mkdirSync(join(ROOT, "out", "bench"), { recursive: true });
-  buildSync({
-    entryPoints: [join(import.meta.dirname, "print-cards.ts")],
-    outfile: WORKER,
-    bundle: true,
-    platform: "node",
-    format: "esm",
-    packages: "external",
-  });
-});
+const WORKER = builtWorker("print-cards");
 
 interface Figures {
   readonly pages: number;

@@ -1,12 +1,9 @@
 import { spawnSync } from "node:child_process";
-import { mkdirSync } from "node:fs";
-import { join } from "node:path";
-import { buildSync } from "esbuild";
-import { beforeAll, expect, test } from "vitest";
-import { ROOT } from "../cli/run.js";
+import { expect, test } from "vitest";
 import type { Size } from "./synthetic.js";
+import { builtWorker } from "./worker.js";
 
-const WORKER = join(ROOT, "out", "bench", "time-proving.mjs");
+const WORKER = builtWorker("time-proving");
 
 /** Seconds that one question may take; it is then cut off, and counts as unproved or, where a way was found, as violated. */
 const PATIENCE = 3;
@@ -25,19 +22,6 @@ interface Timing {
   readonly whole: number;
   readonly verdicts: readonly string[];
 }
-
-/** As it runs where it is installed: built, in a process of its own. */
-beforeAll(() => {
-  mkdirSync(join(ROOT, "out", "bench"), { recursive: true });
-  buildSync({
-    entryPoints: [join(import.meta.dirname, "time-proving.ts")],
-    outfile: WORKER,
-    bundle: true,
-    platform: "node",
-    format: "esm",
-    packages: "external",
-  });
-});
 
 test.each(SIZES)(
   "$size.controls controls, $size.steps steps, $size.branches branches, $size.rules rules",

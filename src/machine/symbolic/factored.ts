@@ -232,8 +232,8 @@ export class Factoring {
   }
 
   /**
-   * The states of `from` that an operation takes into a part of `after`, which is all that it makes of them. Undefined where it does
-   * not do the same to all of them.
+   * The states of `from` that an operation takes into a part of `after`, which is all that it makes of them. Undefined where that has to
+   * be found in whole diagrams.
    */
   back(part: Factored, operation: Operation, from: Factored, after: Factored): Factored | undefined {
     const { bdd } = this.#places;

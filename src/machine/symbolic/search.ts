@@ -60,7 +60,6 @@ export class Search {
   readonly taken = new Set<Edge>();
   private readonly outgoing: ReadonlyMap<Node, readonly Edge[]>;
   private readonly nodes: readonly Node[];
-  private readonly deadline: (() => boolean) | undefined;
   readonly independence: Independence;
   private incoming: ReadonlyMap<Node, readonly Edge[]> | undefined;
   /** By node id, pauses included. */
@@ -68,7 +67,6 @@ export class Search {
   private readonly reached: (Ref | undefined)[];
   private readonly unsettled = new Map<Transition, Factored>();
   private liveness: Liveness | undefined;
-  private readonly asked: SearchOptions["asked"];
 
   constructor(
     readonly transitions: Transitions,
@@ -83,9 +81,7 @@ export class Search {
     this.reached = graph.nodes.map(() => EMPTY);
     const start = transitions.startIn(this.space);
     this.start = options.given ? this.space.bdd.and(start, this.space.set(options.given)) : start;
-    this.deadline = options.deadline;
     this.independence = options.independence ?? new Independence(transitions);
-    this.asked = options.asked;
   }
 
   /** A search of the same, not yet run, that shares what was worked out on the way. */
@@ -96,8 +92,9 @@ export class Search {
 
   /** States that come to a place, without what no longer counts there. */
   lasting(node: Node, states: Factored): Factored {
-    if (!this.asked || states.core === EMPTY || this.space.variables.length < MANY) return states;
-    this.liveness ??= new Liveness(this.transitions, this.space, this.asked);
+    const { asked } = this.options;
+    if (!asked || states.core === EMPTY || this.space.variables.length < MANY) return states;
+    this.liveness ??= new Liveness(this.transitions, this.space, asked);
     return this.space.factoring.forgetting(states, this.liveness.deadAt(node));
   }
 
@@ -204,7 +201,7 @@ export class Search {
 
   /** Throws `OutOfTime` once the time given is over. */
   watchTime(): void {
-    if (this.deadline?.()) throw new OutOfTime();
+    if (this.options.deadline?.()) throw new OutOfTime();
   }
 
   edgesTo(node: Node): readonly Edge[] {
