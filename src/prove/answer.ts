@@ -141,7 +141,7 @@ function askOnce(context: Context, query: Query, how: How, first?: Search): Answ
       if (!path) break;
       const lifted = lift(whole, query, path, near);
       if ("path" in lifted) {
-        learnTrunk(context, lifted.path);
+        learnTrunk(context, lifted.path.steps);
         return { verdict: "violated", search: whole, path: lifted.path, relevant: slice, near };
       }
       if (look(context)) continue;

@@ -2,7 +2,7 @@ import type { Variable } from "../machine/expression.js";
 import { type Ways, waysAlong } from "../machine/graph/reach.js";
 import type { Search } from "../machine/symbolic/search.js";
 import type { Space } from "../machine/symbolic/space.js";
-import type { Path } from "../machine/symbolic/trace.js";
+import type { PathStep } from "../machine/symbolic/trace.js";
 import type { Transitions } from "../machine/transitions.js";
 import type { Context } from "./context.js";
 
@@ -15,7 +15,7 @@ export interface Learned {
   /** The transitions of the whole with no monitors. */
   plain?: Transitions;
   /** Ways that could be gone in the whole, the last first. */
-  readonly trunks: Path[];
+  readonly trunks: (readonly PathStep[])[];
   /** Where single ways through the whole are gone, one question after the other. */
   readonly spaces: Set<Space>;
 }
@@ -53,9 +53,9 @@ export function learnHurdles(context: Context, more: readonly Hurdle[]): void {
 }
 
 /** Takes note of a way that could be gone in the whole. */
-export function learnTrunk(context: Context, path: Path): void {
+export function learnTrunk(context: Context, steps: readonly PathStep[]): void {
   const { trunks } = learnedOf(context);
-  trunks.unshift(path);
+  trunks.unshift(steps);
   trunks.length = Math.min(trunks.length, MOST_TRUNKS);
 }
 

@@ -23,7 +23,7 @@ export function lift(whole: Search, query: Query, path: Path, by?: Search): Lift
   );
   const sets = isOpen && walk.into(askedAt(whole, query, path));
   if (sets) return { path: { ...path, steps, sets, walkable: walk.into(FULL)![0]!, passed: walk.passed } };
-  return { hurdles: by ? hurdlesOn(whole, path, by) : [] };
+  return { hurdles: by ? hurdlesOn(whole, path, startsOf(whole, path.sets[0]!, by)) : [] };
 }
 
 /**
@@ -32,7 +32,7 @@ export function lift(whole: Search, query: Query, path: Path, by?: Search): Lift
  */
 export function goAlong(
   whole: Search,
-  { steps }: Path,
+  steps: readonly PathStep[],
   visit: (place: Node, states: Factored) => void,
   count = steps.length,
 ): void {
@@ -45,14 +45,18 @@ export function goAlong(
   }
 }
 
-/** What keeps the whole from going the way of a slice; where one thing does, the way is followed as if it did not, for what comes after it. */
-export function hurdlesOn(whole: Search, path: Path, by: Search): readonly Hurdle[] {
+/** What keeps the whole from going a way from some starts; where one thing does, it is followed as if it did not, for what comes after it. */
+export function hurdlesOn(
+  whole: Search,
+  { steps, endsAtMoment }: Pick<Path, "steps" | "endsAtMoment">,
+  starts: Ref,
+): readonly Hurdle[] {
   const { factoring } = whole.space;
   const found: Hurdle[] = [];
-  let states = factoring.of(startsBeside(whole, startsOf(whole, path, by), found));
-  for (const [index, step] of path.steps.entries()) {
+  let states = factoring.of(startsBeside(whole, starts, found));
+  for (const [index, step] of steps.entries()) {
     const transition = whole.transitions.like(step.from, step.transition);
-    const toMoment = path.endsAtMoment && index === path.steps.length - 1;
+    const toMoment = endsAtMoment && index === steps.length - 1;
     let next = onward(whole, states, transition, toMoment);
     while (next.core === EMPTY) {
       const hurdle = hurdleAt(whole, factoring.plain(states), step);
@@ -86,9 +90,9 @@ function askedAt(whole: Search, { atPlace, atEdges }: Query, path: Path): Ref {
   return space.set(looked || transitions.like(from, transition).broken);
 }
 
-/** The starts from which a slice goes a way. */
-function startsOf({ space }: Search, path: Path, by: Search): Ref {
-  return space.taken(by.space.factoring.plain(path.sets[0]!), by.space);
+/** Starts of a slice as those of the whole. */
+export function startsOf({ space }: Search, starts: Factored, by: Search): Ref {
+  return space.taken(by.space.factoring.plain(starts), by.space);
 }
 
 /** The starts with those of all parts of what a start satisfies that do not shut them out; those that do are hurdles. */

@@ -3,13 +3,14 @@ import { groupedBy } from "../machine/graph/reach.js";
 import { EMPTY, NodeLimit, type Ref } from "../machine/symbolic/bdd.js";
 import type { Factored } from "../machine/symbolic/factored.js";
 import { OutOfTime, type Search } from "../machine/symbolic/search.js";
-import { type Path, type PathStep, shortestPath } from "../machine/symbolic/trace.js";
+import type { PathStep } from "../machine/symbolic/trace.js";
+import { wayTo } from "../machine/symbolic/trail.js";
 import type { Transition } from "../machine/transitions.js";
 import type { Step } from "../program/procedure.js";
 import { grownBy, isWorthwhile, type Violated } from "./answer.js";
 import type { Context } from "./context.js";
-import { learnedOf, learnTrunk } from "./learned.js";
-import { goAlong, hurdlesOn } from "./lift.js";
+import { type Hurdle, learnedOf, learnTrunk } from "./learned.js";
+import { goAlong, hurdlesOn, startsOf } from "./lift.js";
 import { lastActsOf, placeOf } from "./path.js";
 import { comesSo, type Query, searchIn, wholeOf } from "./query.js";
 
@@ -74,22 +75,22 @@ function provedSites(
   };
   for (const [index, { from }] of gone.steps.entries()) if (gone.passed) passBy(from, gone.passed[index]!);
   for (const trunk of learnedOf(context).trunks) {
-    if (trunk === gone) continue;
+    if (trunk === gone.steps) continue;
     const isAsked = (step: PathStep) => sitesAt.get(placeOf(step))?.some((site) => !told.has(site));
-    const last = trunk.steps.findLastIndex(isAsked);
+    const last = trunk.findLastIndex(isAsked);
     if (last >= 0) goAlong(whole, trunk, passBy, last + 1);
   }
   const groups = [...bySteps(sites)].sort((a, b) => ranks[a[0]!.place.id]! - ranks[b[0]!.place.id]!);
   let [near, slice, ways] = [first, relevant, 0];
   for (let group = groups.at(-1); group; group = groups.at(-1)) {
-    const path = told.has(group[0]!) ? undefined : pathTo(query, near, group);
-    if (path) goAlong(whole, path, passBy);
-    if (path && told.has(group[0]!)) learnTrunk(context, path);
-    if (!path || told.has(group[0]!)) {
+    const way = told.has(group[0]!) ? undefined : wayToOne(query, near, group);
+    if (way) goAlong(whole, way.steps, passBy);
+    if (way && told.has(group[0]!)) learnTrunk(context, way.steps);
+    if (!way || told.has(group[0]!)) {
       groups.pop();
       continue;
     }
-    const grown = grownBy(context, slice, hurdlesOn(whole, path, near), ranks[group[0]!.place.id]!);
+    const grown = grownBy(context, slice, hurdlesTo(whole, way, near), ranks[group[0]!.place.id]!);
     if (!grown || !isWorthwhile(grown, whole) || ++ways > MOST_WAYS) return undefined;
     slice = grown;
     near = searchIn(context, query, slice).run();
@@ -100,9 +101,24 @@ function provedSites(
 /** So many hurdles, and it takes less to search the whole. */
 const MOST_WAYS = 8;
 
-function pathTo(query: Query, near: Search, sites: readonly Site[]): Path | undefined {
-  const goal = { atPlace: wrongAhead(query, near, sites) };
-  return shortestPath(near, goal, () => 0, { search: near, goal });
+/** A way, and what is wrong at its end. */
+interface WrongWay {
+  readonly steps: readonly PathStep[];
+  readonly asked: Ref;
+}
+
+function wayToOne(query: Query, near: Search, sites: readonly Site[]): WrongWay | undefined {
+  for (const site of sites) {
+    const asked = wrongAt(query, near, site);
+    const steps = asked === EMPTY ? undefined : wayTo(near, site.place, asked);
+    if (steps) return { steps, asked };
+  }
+  return undefined;
+}
+
+function hurdlesTo(whole: Search, { steps, asked }: WrongWay, near: Search): readonly Hurdle[] {
+  const [starts] = near.setsAlong(steps, asked, false)!;
+  return hurdlesOn(whole, { steps, endsAtMoment: false }, startsOf(whole, starts!, near));
 }
 
 /** Can it go wrong there with one of these states? */
@@ -136,17 +152,7 @@ class Told {
   }
 }
 
-/** The states at the places of sites with which it can go wrong there, by node id. */
-function wrongAhead(query: Query, near: Search, sites: readonly Site[]): ReadonlyMap<number, Ref> {
-  const { bdd } = near.space;
-  const found = new Map<number, Ref>();
-  for (const site of sites) {
-    const { id } = site.place;
-    found.set(id, bdd.or(found.get(id) ?? EMPTY, wrongAt(query, near, site)));
-  }
-  return found;
-}
-
+/** The states at the place of a site with which it can go wrong there. */
 function wrongAt(query: Query, near: Search, { breach, place }: Site): Ref {
   const { space, transitions } = near;
   if (!breach) return space.set(query.atPlace.get(place.id)!);

@@ -8,6 +8,7 @@ import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
 import { Liveness } from "./liveness.js";
 import { Space } from "./space.js";
+import type { Arrival, Part, Source } from "./trail.js";
 import { Walk } from "./walk.js";
 
 /** Raised when the time given to a run is over; the answer is then `unproved`. */
@@ -49,6 +50,12 @@ export interface Way {
   readonly after: readonly Factored[];
 }
 
+/** What a pause adds to the states that come to it. */
+interface Added {
+  readonly added: Factored;
+  readonly parts: readonly Part[];
+}
+
 /** Every state of a model that can be reached, place by place. */
 export class Search {
   readonly space: Space;
@@ -64,6 +71,8 @@ export class Search {
   private incoming: ReadonlyMap<Node, readonly Edge[]> | undefined;
   /** By node id, pauses included. */
   private readonly met: Factored[];
+  /** By node id, how the states came that were met. */
+  private readonly arrivals: Arrival[][];
   private readonly reached: (Ref | undefined)[];
   private readonly unsettled = new Map<Transition, Factored>();
   private liveness: Liveness | undefined;
@@ -79,6 +88,7 @@ export class Search {
     this.incoming = options.ways?.incoming;
     this.met = graph.nodes.map(() => this.space.factoring.none);
     this.reached = graph.nodes.map(() => EMPTY);
+    this.arrivals = graph.nodes.map(() => []);
     const start = transitions.startIn(this.space);
     this.start = options.given ? this.space.bdd.and(start, this.space.set(options.given)) : start;
     this.independence = options.independence ?? new Independence(transitions);
@@ -108,6 +118,11 @@ export class Search {
     return this.reached[id]!;
   }
 
+  /** How they came to be met there, in the order in which they came; only places that the search stood at. */
+  arrivalsAt({ id }: Node): readonly Arrival[] {
+    return this.arrivals[id]!;
+  }
+
   /** For each transition, the states ahead of settling in which some equipment changes at once. */
   moving(): ReadonlyMap<Transition, Ref> {
     return new Map([...this.unsettled].map(([transition, states]) => [transition, this.space.factoring.plain(states)]));
@@ -132,6 +147,7 @@ export class Search {
     const { ranks, ranked } = graph;
     const fresh: Factored[] = this.nodes.map(() => factoring.none);
     const pauses: (readonly Transition[])[] = this.nodes.map(() => []);
+    const sources: Source[][] = this.nodes.map(() => []);
     const start = standIns[graph.start.id]!;
     fresh[start.id] = this.lasting(start, factoring.of(this.start));
     pauses[start.id] = this.transitions.pausesAt(start);
@@ -146,8 +162,11 @@ export class Search {
         continue;
       }
       this.watchTime();
-      const grown = this.pause(node, states, pauses[node.id]!);
+      const { added: grown, parts } = this.pause(node, states, pauses[node.id]!);
+      const arrival = { node, from: sources[node.id]!, parts };
+      this.arrivals[node.id]!.push(arrival);
       pauses[node.id] = [];
+      sources[node.id] = [];
       let lowest = at + 1;
       for (const edge of this.edgesFrom(node)) {
         if (dropped.has(edge)) continue;
@@ -159,6 +178,7 @@ export class Search {
         const to = standIns[edge.to.id]!;
         fresh[to.id] = factoring.or(fresh[to.id]!, this.lasting(to, image));
         pauses[to.id] = joined(pauses[to.id]!, this.independence.after(edge, to));
+        sources[to.id]!.push({ arrival, edge });
         lowest = Math.min(lowest, ranks[to.id]!);
       }
       if (isEnough && this.breaches.some(isEnough)) return this;
@@ -247,8 +267,9 @@ export class Search {
    * A pause that is done with all there is need not be taken with what a pause independent of it adds: that comes to what the
    * other, which is now done with all there was as well, makes of what this one made.
    */
-  private pause(node: Node, states: Factored, pauses: readonly Transition[]): Factored {
+  private pause(node: Node, states: Factored, pauses: readonly Transition[]): Added {
     const { factoring } = this.space;
+    const parts: Part[] = [{ states }];
     let added = states;
     let met = factoring.or(this.met[node.id]!, states);
     const pending = pauses.map(() => states);
@@ -260,6 +281,7 @@ export class Search {
         : factoring.none;
       idle = fresh.core === EMPTY ? idle + 1 : 0;
       if (fresh.core === EMPTY) continue;
+      parts.push({ states: fresh, pause: pauses[at]! });
       added = factoring.or(added, fresh);
       met = factoring.or(met, fresh);
       for (let index = 0; index < pauses.length; index++) {
@@ -270,7 +292,7 @@ export class Search {
     }
     this.met[node.id] = met;
     this.reached[node.id] = undefined;
-    return added;
+    return { added, parts };
   }
 
   /** A first look at what a pause asks of the states: most ask in vain. */
@@ -303,7 +325,7 @@ export class Search {
     const wayOf = (node: Node, transition: Transition): Way => {
       const here = ways.get(node) ?? new Map<Transition, Way>();
       ways.set(node, here);
-      const way = here.get(transition) ?? this.wayOf(transition, this.met[node.id]!);
+      const way = here.get(transition) ?? this.wayFrom(transition, this.met[node.id]!);
       here.set(transition, way);
       return way;
     };
@@ -335,10 +357,10 @@ export class Search {
 
   /** What a transition meets on its way from some states, kept to go back on more than once. */
   way(transition: Transition, from: Ref): Way {
-    return this.wayOf(transition, this.space.factoring.of(from));
+    return this.wayFrom(transition, this.space.factoring.of(from));
   }
 
-  private wayOf(transition: Transition, from: Factored): Way {
+  wayFrom(transition: Transition, from: Factored): Way {
     const { factoring } = this.space;
     const ahead = this.space.through(factoring.sharpened(from), transition.operations);
     const unbroken = factoring.without(ahead.at(-1)!, this.space.set(transition.broken));
