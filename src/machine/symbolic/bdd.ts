@@ -21,36 +21,44 @@ const COFACTOR = 7;
 const AND_WITHIN = 8;
 const DIFF_WITHIN = 9;
 
+/** More than there are operations: an operand and an operation make one number. */
+const OPERATIONS = 16;
+
 const LAST_LEVEL = 0x7fffffff;
 
 /** Results that are remembered at most. Up to there one for each node, so that a small question takes little room. */
 const MOST_RESULTS = 1 << 16;
+
+/** Numbers that a node takes: its level, what it leads to where the bit is zero and where it is one, and the next in its bucket. */
+const WIDTH = 4;
+const LOW = 1;
+const HIGH = 2;
+const NEXT = 3;
 
 /**
  * Reduced ordered binary decision diagrams (Bryant 1986) in typed arrays: a chained unique table and a lossy,
  * direct-mapped cache of results. Nothing is ever collected: a manager lives for one question.
  */
 export class Bdd {
-  private levels: Int32Array;
-  private lows: Int32Array;
-  private highs: Int32Array;
-  private chain: Int32Array;
+  /** Node after node. */
+  private nodes: Int32Array;
   private buckets: Int32Array;
+  /** Result after result: operation with the first operand, the other two, what it came to. */
   private cache: Int32Array;
   private cacheMask: number;
   private count = 2;
+  /** Which walk met a node last. */
+  private marks = new Int32Array(0);
+  private walks = 0;
 
   constructor(private readonly limit = 4_000_000) {
     const room = 1 << 9;
-    this.levels = new Int32Array(room);
-    this.lows = new Int32Array(room);
-    this.highs = new Int32Array(room);
-    this.chain = new Int32Array(room);
+    this.nodes = new Int32Array(room * WIDTH);
     this.buckets = new Int32Array(room);
-    this.levels[EMPTY] = LAST_LEVEL;
-    this.levels[FULL] = LAST_LEVEL;
+    this.nodes[EMPTY * WIDTH] = LAST_LEVEL;
+    this.nodes[FULL * WIDTH] = LAST_LEVEL;
     this.cacheMask = room - 1;
-    this.cache = new Int32Array(room * 5);
+    this.cache = new Int32Array(room * 4);
   }
 
   get size(): number {
@@ -58,15 +66,15 @@ export class Bdd {
   }
 
   level(ref: Ref): number {
-    return this.levels[ref]!;
+    return this.nodes[ref * WIDTH]!;
   }
 
   low(ref: Ref): Ref {
-    return this.lows[ref]!;
+    return this.nodes[ref * WIDTH + LOW]!;
   }
 
   high(ref: Ref): Ref {
-    return this.highs[ref]!;
+    return this.nodes[ref * WIDTH + HIGH]!;
   }
 
   /** The set in which the bit at this level is one. */
@@ -76,9 +84,12 @@ export class Bdd {
 
   node(level: number, low: Ref, high: Ref): Ref {
     if (low === high) return low;
+    const { nodes } = this;
     const hash = mix(level, low, high) & (this.buckets.length - 1);
-    for (let at = this.buckets[hash]!; at > FULL; at = this.chain[at]!) {
-      if (this.levels[at] === level && this.lows[at] === low && this.highs[at] === high) return at;
+    for (let ref = this.buckets[hash]!; ref > FULL; ) {
+      const at = ref * WIDTH;
+      if (nodes[at] === level && nodes[at + LOW] === low && nodes[at + HIGH] === high) return ref;
+      ref = nodes[at + NEXT]!;
     }
     return this.insert(level, low, high, hash);
   }
@@ -91,10 +102,15 @@ export class Bdd {
     const slot = this.slot(AND, a, b, 0);
     const known = this.recall(slot, AND, a, b, 0);
     if (known >= 0) return known;
-    const level = Math.min(this.levels[a]!, this.levels[b]!);
-    const low = this.and(this.lowAt(a, level), this.lowAt(b, level));
-    const high = this.and(this.highAt(a, level), this.highAt(b, level));
-    return this.keep(slot, AND, a, b, 0, this.node(level, low, high));
+    const levelA = this.level(a);
+    const levelB = this.level(b);
+    const isA = levelA <= levelB;
+    const isB = levelB <= levelA;
+    const highA = isA ? this.high(a) : a;
+    const highB = isB ? this.high(b) : b;
+    const low = this.and(isA ? this.low(a) : a, isB ? this.low(b) : b);
+    const high = this.and(highA, highB);
+    return this.keep(slot, AND, a, b, 0, this.node(isA ? levelA : levelB, low, high));
   }
 
   or(a: Ref, b: Ref): Ref {
@@ -105,10 +121,15 @@ export class Bdd {
     const slot = this.slot(OR, a, b, 0);
     const known = this.recall(slot, OR, a, b, 0);
     if (known >= 0) return known;
-    const level = Math.min(this.levels[a]!, this.levels[b]!);
-    const low = this.or(this.lowAt(a, level), this.lowAt(b, level));
-    const high = this.or(this.highAt(a, level), this.highAt(b, level));
-    return this.keep(slot, OR, a, b, 0, this.node(level, low, high));
+    const levelA = this.level(a);
+    const levelB = this.level(b);
+    const isA = levelA <= levelB;
+    const isB = levelB <= levelA;
+    const highA = isA ? this.high(a) : a;
+    const highB = isB ? this.high(b) : b;
+    const low = this.or(isA ? this.low(a) : a, isB ? this.low(b) : b);
+    const high = this.or(highA, highB);
+    return this.keep(slot, OR, a, b, 0, this.node(isA ? levelA : levelB, low, high));
   }
 
   /** What is in `a` and not in `b`. */
@@ -118,10 +139,15 @@ export class Bdd {
     const slot = this.slot(DIFF, a, b, 0);
     const known = this.recall(slot, DIFF, a, b, 0);
     if (known >= 0) return known;
-    const level = Math.min(this.levels[a]!, this.levels[b]!);
-    const low = this.diff(this.lowAt(a, level), this.lowAt(b, level));
-    const high = this.diff(this.highAt(a, level), this.highAt(b, level));
-    return this.keep(slot, DIFF, a, b, 0, this.node(level, low, high));
+    const levelA = this.level(a);
+    const levelB = this.level(b);
+    const isA = levelA <= levelB;
+    const isB = levelB <= levelA;
+    const highA = isA ? this.high(a) : a;
+    const highB = isB ? this.high(b) : b;
+    const low = this.diff(isA ? this.low(a) : a, isB ? this.low(b) : b);
+    const high = this.diff(highA, highB);
+    return this.keep(slot, DIFF, a, b, 0, this.node(isA ? levelA : levelB, low, high));
   }
 
   not(a: Ref): Ref {
@@ -136,7 +162,7 @@ export class Bdd {
     const slot = this.slot(ITE, condition, a, b);
     const known = this.recall(slot, ITE, condition, a, b);
     if (known >= 0) return known;
-    const level = Math.min(this.levels[condition]!, this.levels[a]!, this.levels[b]!);
+    const level = Math.min(this.level(condition), this.level(a), this.level(b));
     const low = this.ite(this.lowAt(condition, level), this.lowAt(a, level), this.lowAt(b, level));
     const high = this.ite(this.highAt(condition, level), this.highAt(a, level), this.highAt(b, level));
     return this.keep(slot, ITE, condition, a, b, this.node(level, low, high));
@@ -145,18 +171,18 @@ export class Bdd {
   /** Forgets the bits of a cube (a conjunction of plain bits). */
   exists(a: Ref, cube: Ref): Ref {
     if (a <= FULL || cube === FULL) return a;
-    const level = this.levels[a]!;
+    const level = this.level(a);
     let rest = cube;
-    while (this.levels[rest]! < level) rest = this.highs[rest]!;
+    while (this.level(rest) < level) rest = this.high(rest);
     if (rest === FULL) return a;
     const slot = this.slot(EXISTS, a, rest, 0);
     const known = this.recall(slot, EXISTS, a, rest, 0);
     if (known >= 0) return known;
-    const here = this.levels[rest] === level;
-    const after = here ? this.highs[rest]! : rest;
-    const low = this.exists(this.lows[a]!, after);
+    const here = this.level(rest) === level;
+    const after = here ? this.high(rest) : rest;
+    const low = this.exists(this.low(a), after);
     if (here && low === FULL) return this.keep(slot, EXISTS, a, rest, 0, FULL);
-    const high = this.exists(this.highs[a]!, after);
+    const high = this.exists(this.high(a), after);
     return this.keep(slot, EXISTS, a, rest, 0, here ? this.or(low, high) : this.node(level, low, high));
   }
 
@@ -166,15 +192,15 @@ export class Bdd {
     if (a === FULL || a === b) return this.exists(b, cube);
     if (b === FULL) return this.exists(a, cube);
     if (a > b) return this.andExists(b, a, cube);
-    const level = Math.min(this.levels[a]!, this.levels[b]!);
+    const level = Math.min(this.level(a), this.level(b));
     let rest = cube;
-    while (this.levels[rest]! < level) rest = this.highs[rest]!;
+    while (this.level(rest) < level) rest = this.high(rest);
     if (rest === FULL) return this.and(a, b);
     const slot = this.slot(AND_EXISTS, a, b, rest);
     const known = this.recall(slot, AND_EXISTS, a, b, rest);
     if (known >= 0) return known;
-    const here = this.levels[rest] === level;
-    const after = here ? this.highs[rest]! : rest;
+    const here = this.level(rest) === level;
+    const after = here ? this.high(rest) : rest;
     const low = this.andExists(this.lowAt(a, level), this.lowAt(b, level), after);
     if (here && low === FULL) return this.keep(slot, AND_EXISTS, a, b, rest, FULL);
     const high = this.andExists(this.highAt(a, level), this.highAt(b, level), after);
@@ -188,9 +214,9 @@ export class Bdd {
     const slot = this.slot(COFACTOR, at, id, 0);
     const known = this.recall(slot, COFACTOR, at, id, 0);
     if (known >= 0) return known;
-    const low = this.cofactor(this.lows[at]!, bits, id);
-    const high = this.cofactor(this.highs[at]!, bits, id);
-    return this.keep(slot, COFACTOR, at, id, 0, this.node(this.levels[at]!, low, high));
+    const low = this.cofactor(this.low(at), bits, id);
+    const high = this.cofactor(this.high(at), bits, id);
+    return this.keep(slot, COFACTOR, at, id, 0, this.node(this.level(at), low, high));
   }
 
   /** `and(a, cofactor(b))` in one pass, for a set that depends on open bits only. */
@@ -201,10 +227,15 @@ export class Bdd {
     const slot = this.slot(AND_WITHIN, a, at, id);
     const known = this.recall(slot, AND_WITHIN, a, at, id);
     if (known >= 0) return known;
-    const level = Math.min(this.levels[a]!, this.levels[at]!);
-    const low = this.andWithin(this.lowAt(a, level), this.lowAt(at, level), bits, id);
-    const high = this.andWithin(this.highAt(a, level), this.highAt(at, level), bits, id);
-    return this.keep(slot, AND_WITHIN, a, at, id, this.node(level, low, high));
+    const levelA = this.level(a);
+    const levelB = this.level(at);
+    const isA = levelA <= levelB;
+    const isB = levelB <= levelA;
+    const highA = isA ? this.high(a) : a;
+    const highB = isB ? this.high(at) : at;
+    const low = this.andWithin(isA ? this.low(a) : a, isB ? this.low(at) : at, bits, id);
+    const high = this.andWithin(highA, highB, bits, id);
+    return this.keep(slot, AND_WITHIN, a, at, id, this.node(isA ? levelA : levelB, low, high));
   }
 
   /** `diff(a, cofactor(b))` in one pass, for a set that depends on open bits only. */
@@ -215,18 +246,23 @@ export class Bdd {
     const slot = this.slot(DIFF_WITHIN, a, at, id);
     const known = this.recall(slot, DIFF_WITHIN, a, at, id);
     if (known >= 0) return known;
-    const level = Math.min(this.levels[a]!, this.levels[at]!);
-    const low = this.diffWithin(this.lowAt(a, level), this.lowAt(at, level), bits, id);
-    const high = this.diffWithin(this.highAt(a, level), this.highAt(at, level), bits, id);
-    return this.keep(slot, DIFF_WITHIN, a, at, id, this.node(level, low, high));
+    const levelA = this.level(a);
+    const levelB = this.level(at);
+    const isA = levelA <= levelB;
+    const isB = levelB <= levelA;
+    const highA = isA ? this.high(a) : a;
+    const highB = isB ? this.high(at) : at;
+    const low = this.diffWithin(isA ? this.low(a) : a, isB ? this.low(at) : at, bits, id);
+    const high = this.diffWithin(highA, highB, bits, id);
+    return this.keep(slot, DIFF_WITHIN, a, at, id, this.node(isA ? levelA : levelB, low, high));
   }
 
   private followed(a: Ref, bits: Uint8Array): Ref {
     let at = a;
     while (at > FULL) {
-      const bit = bits[this.levels[at]!]!;
+      const bit = bits[this.level(at)]!;
       if (bit > 1) return at;
-      at = bit === 1 ? this.highs[at]! : this.lows[at]!;
+      at = bit === 1 ? this.high(at) : this.low(at);
     }
     return at;
   }
@@ -236,28 +272,43 @@ export class Bdd {
    * way to a member passes through it, and all go on by the same side.
    */
   essential(a: Ref, levels: number, open: number): Uint8Array {
+    const { nodes } = this;
     const sides = new Uint8Array(levels);
     /** +1 where a stretch begins that some way passes over, -1 where it is over. */
     const skips = new Int32Array(levels + 1);
-    const seen = new Set<Ref>([a]);
-    for (const at of seen) {
-      const level = this.levels[at]!;
-      for (let side = 1; side <= 2; side++) {
-        const next = side === 1 ? this.lows[at]! : this.highs[at]!;
+    const { marks, walk } = this.newWalk();
+    const pending = [a];
+    for (let ref = pending.pop(); ref !== undefined; ref = pending.pop()) {
+      const at = ref * WIDTH;
+      const level = nodes[at]!;
+      for (let side = LOW; side <= HIGH; side++) {
+        const next = nodes[at + side]!;
         if (next === EMPTY) continue;
         sides[level]! |= side;
         skips[level + 1]!++;
-        skips[Math.min(levels, this.levels[next]!)]!--;
-        if (next > FULL) seen.add(next);
+        if (next === FULL) {
+          skips[levels]!--;
+          continue;
+        }
+        skips[nodes[next * WIDTH]!]!--;
+        if (marks[next] === walk) continue;
+        marks[next] = walk;
+        pending.push(next);
       }
     }
-    let over = this.levels[a]! > 0 ? 1 : 0;
+    const top = this.level(a);
+    let over = top > 0 ? 1 : 0;
     for (let level = 0; level < levels; level++) {
-      if (level === this.levels[a]) over = 0;
+      if (level === top) over = 0;
       over += skips[level]!;
       sides[level] = over > 0 || sides[level] === 3 ? open : sides[level]! - 1;
     }
     return sides;
+  }
+
+  private newWalk(): { readonly marks: Int32Array; readonly walk: number } {
+    if (this.marks.length < this.count) this.marks = new Int32Array(this.nodes.length / WIDTH);
+    return { marks: this.marks, walk: ++this.walks };
   }
 
   /** The levels that a set depends on, in order. */
@@ -268,79 +319,74 @@ export class Bdd {
     for (let at = stack.pop(); at !== undefined; at = stack.pop()) {
       if (at <= FULL || seen.has(at)) continue;
       seen.add(at);
-      levels.add(this.levels[at]!);
-      stack.push(this.lows[at]!, this.highs[at]!);
+      levels.add(this.level(at));
+      stack.push(this.low(at), this.high(at));
     }
     return [...levels].sort((x, y) => x - y);
   }
 
   private lowAt(a: Ref, level: number): Ref {
-    return this.levels[a] === level ? this.lows[a]! : a;
+    return this.level(a) === level ? this.low(a) : a;
   }
 
   private highAt(a: Ref, level: number): Ref {
-    return this.levels[a] === level ? this.highs[a]! : a;
+    return this.level(a) === level ? this.high(a) : a;
   }
 
   private slot(operation: number, a: Ref, b: Ref, c: Ref): number {
-    return (mix(a + operation * 0x9e3779b1, b, c) & this.cacheMask) * 5;
+    return (mix(a + operation * 0x9e3779b1, b, c) & this.cacheMask) * 4;
   }
 
   private recall(slot: number, operation: number, a: Ref, b: Ref, c: Ref): Ref {
-    const cache = this.cache;
-    const same = cache[slot] === operation && cache[slot + 1] === a && cache[slot + 2] === b && cache[slot + 3] === c;
-    return same ? cache[slot + 4]! : -1;
+    const { cache } = this;
+    const same = cache[slot] === a * OPERATIONS + operation && cache[slot + 1] === b && cache[slot + 2] === c;
+    return same ? cache[slot + 3]! : -1;
   }
 
   private keep(slot: number, operation: number, a: Ref, b: Ref, c: Ref, result: Ref): Ref {
-    const cache = this.cache;
-    cache[slot] = operation;
-    cache[slot + 1] = a;
-    cache[slot + 2] = b;
-    cache[slot + 3] = c;
-    cache[slot + 4] = result;
+    const { cache } = this;
+    cache[slot] = a * OPERATIONS + operation;
+    cache[slot + 1] = b;
+    cache[slot + 2] = c;
+    cache[slot + 3] = result;
     return result;
   }
 
   private insert(level: number, low: Ref, high: Ref, hash: number): Ref {
     if (this.count >= this.limit) throw new NodeLimit();
-    invariant(level < this.levels[low]! && level < this.levels[high]!, "levels must grow downwards");
-    if (this.count === this.levels.length) {
+    invariant(level < this.level(low) && level < this.level(high), "levels must grow downwards");
+    if (this.count * WIDTH === this.nodes.length) {
       this.grow();
       return this.insert(level, low, high, mix(level, low, high) & (this.buckets.length - 1));
     }
     const made = this.count++;
-    this.levels[made] = level;
-    this.lows[made] = low;
-    this.highs[made] = high;
-    this.chain[made] = this.buckets[hash]!;
+    const { nodes } = this;
+    const at = made * WIDTH;
+    nodes[at] = level;
+    nodes[at + LOW] = low;
+    nodes[at + HIGH] = high;
+    nodes[at + NEXT] = this.buckets[hash]!;
     this.buckets[hash] = made;
     return made;
   }
 
   private grow(): void {
-    const room = this.levels.length * 2;
+    const room = this.buckets.length * 2;
     if (room <= MOST_RESULTS) {
       this.cacheMask = room - 1;
-      this.cache = new Int32Array(room * 5);
+      this.cache = new Int32Array(room * 4);
     }
-    this.levels = widened(this.levels, room);
-    this.lows = widened(this.lows, room);
-    this.highs = widened(this.highs, room);
-    this.chain = new Int32Array(room);
+    const nodes = new Int32Array(room * WIDTH);
+    nodes.set(this.nodes);
+    this.nodes = nodes;
     this.buckets = new Int32Array(room);
-    for (let at = 2; at < this.count; at++) {
-      const hash = mix(this.levels[at]!, this.lows[at]!, this.highs[at]!) & (room - 1);
-      this.chain[at] = this.buckets[hash]!;
-      this.buckets[hash] = at;
+    for (let made = 2; made < this.count; made++) {
+      const at = made * WIDTH;
+      const hash = mix(nodes[at]!, nodes[at + LOW]!, nodes[at + HIGH]!) & (room - 1);
+      nodes[at + NEXT] = this.buckets[hash]!;
+      this.buckets[hash] = made;
     }
   }
-}
-
-function widened(array: Int32Array, room: number): Int32Array {
-  const wider = new Int32Array(room);
-  wider.set(array);
-  return wider;
 }
 
 function mix(a: number, b: number, c: number): number {
