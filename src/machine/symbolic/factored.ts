@@ -13,10 +13,12 @@ export interface Factored {
   readonly core: Ref;
 }
 
-/** Never changed once it is in a set; its number stands for it in the cache of results. */
+/** Never changed once it is in a set, and one for equal bits; its number stands for it in the cache of results. */
 interface Fixed {
   readonly id: number;
   readonly bits: Uint8Array;
+  /** Another with the same hash. */
+  readonly next: Fixed | undefined;
 }
 
 /**
@@ -27,6 +29,8 @@ export class Factoring {
   readonly none: Factored;
   readonly #places: Places;
   readonly #open: Fixed;
+  /** By the hash of the bits. */
+  readonly #known = new Map<number, Fixed>();
   #ids = 0;
   /** Diagrams in which nothing is the same in all states. */
   readonly #dull = new Set<Ref>();
@@ -436,6 +440,22 @@ export class Factoring {
   }
 
   #fix(bits: Uint8Array): Fixed {
-    return { id: this.#ids++, bits };
+    const hash = hashOf(bits);
+    const next = this.#known.get(hash);
+    for (let one = next; one; one = one.next) if (areEqual(one.bits, bits)) return one;
+    const made = { id: this.#ids++, bits, next };
+    this.#known.set(hash, made);
+    return made;
   }
+}
+
+function hashOf(bits: Uint8Array): number {
+  let hash = 0;
+  for (let at = 0; at < bits.length; at++) hash = (Math.imul(hash, 31) + bits[at]!) | 0;
+  return hash;
+}
+
+function areEqual(one: Uint8Array, other: Uint8Array): boolean {
+  for (let at = 0; at < one.length; at++) if (one[at] !== other[at]) return false;
+  return true;
 }
