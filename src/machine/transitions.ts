@@ -42,6 +42,18 @@ export type Cause =
   | { readonly kind: "change"; readonly delayed: Delayed }
   | { readonly kind: "move"; readonly gauge: string };
 
+/** What follows where some variables are assigned: the settling and the memories that look at them, and what can change by these. */
+interface Consequences {
+  readonly touched: ReadonlySet<Variable>;
+  readonly running: readonly Memory[];
+  readonly judging: readonly Monitor[];
+  /** Absent where nothing can fire. */
+  readonly among: Settling | undefined;
+  /** What has to be kept of the moment before. */
+  readonly remembered: readonly Operation[];
+  readonly scratch: readonly Variable[];
+}
+
 /** The transitions of a model under some monitors; with a slice, only what touches its variables. */
 export class Transitions {
   private readonly pauses = new Map<string, readonly Transition[]>();
@@ -60,6 +72,9 @@ export class Transitions {
   private readiness: readonly Operation[] | undefined;
   private settles: Settling | undefined;
   private readonly settlings: Settling[] = [];
+  /** By the indices of what was assigned. */
+  private readonly following = new Map<string, Consequences>();
+  private readonly reaching = new Map<Variable, ReadonlySet<Variable>>();
 
   constructor(
     readonly model: Model,
@@ -137,7 +152,7 @@ export class Transitions {
     const known = this.touchedAt.get(edge);
     if (known) return known;
     const own = this.bodyOf({ kind: "edge", edge }, false).body.flatMap((operation) => this.keep(operation, []));
-    const touched = this.touchedBy([...own, ...this.learned(edge)]);
+    const { touched } = this.consequencesOf([...own, ...this.learned(edge)]);
     this.touchedAt.set(edge, touched);
     return touched;
   }
@@ -255,13 +270,8 @@ export class Transitions {
       };
     }
     const learned = cause.kind === "edge" ? this.learned(cause.edge) : [];
-    const touched = this.touchedBy([...own, ...learned]);
-    const running = this.memories.filter((memory) => meets(memory.inputs, touched));
     const atAct = cause.kind === "edge" ? this.atAct : NONE;
-    const judging = this.monitors.filter((monitor) => meets(monitor.inputs, touched));
-    const among = this.settlingAfter(touched);
-    const remembered = unique([...running, ...judging].flatMap((memory) => memory.before));
-    const scratch = [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))];
+    const { running, judging, among, remembered, scratch } = this.consequencesOf([...own, ...learned]);
     const entered = scratch.length > 0 ? own : own.filter((operation) => !isScratch(operation));
     const settling: readonly Operation[] = among ? [{ kind: "settle", among }] : [];
     const ahead = [
@@ -322,17 +332,39 @@ export class Transitions {
     });
   }
 
-  /** The variables that the operations, the settling after them and the memories after that can change. */
-  private touchedBy(operations: readonly Operation[]): Set<Variable> {
-    const touched = new Set(operations.flatMap(assigned));
-    for (let size = -1; size !== touched.size; ) {
-      size = touched.size;
-      for (const choice of this.immediate) {
-        if (choice.some((one) => meets(variablesOf(one.when), touched))) touched.add(choice[0]!.assign[0]!.variable);
-      }
-      for (const memory of this.memories)
-        if (meets(memory.inputs, touched)) for (const one of memory.variables) touched.add(one);
+  /** What follows at a moment with such operations; the same follows wherever the same variables are assigned. */
+  private consequencesOf(operations: readonly Operation[]): Consequences {
+    const first = new Set(operations.flatMap(assigned));
+    const key = [...first].map(({ index }) => index).join(" ");
+    const known = this.following.get(key);
+    if (known) return known;
+    const touched = new Set([...first].flatMap((variable) => [...this.touchedFrom(variable)]));
+    const running = this.memories.filter((memory) => meets(memory.inputs, touched));
+    const judging = this.monitors.filter((monitor) => meets(monitor.inputs, touched));
+    const made = {
+      touched,
+      running,
+      judging,
+      among: this.settlingAfter(touched),
+      remembered: unique([...running, ...judging].flatMap((memory) => memory.before)),
+      scratch: [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))],
+    };
+    this.following.set(key, made);
+    return made;
+  }
+
+  /** The variable, and those that settling after it and the memories after that can change. */
+  private touchedFrom(variable: Variable): ReadonlySet<Variable> {
+    const known = this.reaching.get(variable);
+    if (known) return known;
+    const touched = new Set([variable]);
+    for (const one of touched) {
+      for (const choice of this.immediate)
+        if (choice.some(({ when }) => variablesOf(when).has(one))) touched.add(choice[0]!.assign[0]!.variable);
+      for (const { inputs, variables } of this.memories)
+        if (inputs.has(one)) for (const other of variables) touched.add(other);
     }
+    this.reaching.set(variable, touched);
     return touched;
   }
 
