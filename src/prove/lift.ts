@@ -114,12 +114,12 @@ function hurdleAt({ space, transitions }: Search, states: Ref, { from, transitio
   const waits = cause.kind === "edge" && transitions.lead(cause.edge).length > 0;
   if (waits && space.forward(states, transitions.untilReady) === EMPTY) {
     const forced = dynamics.forced.kind === "or" ? dynamics.forced.of : [dynamics.forced];
-    const held = forced.filter((part) => isIn(part) && space.bdd.and(states, space.set(part)) !== EMPTY);
-    const alone = held.find((part) => space.bdd.diff(states, space.set(part)) === EMPTY);
+    const held = forced.filter((part) => isIn(part) && space.bdd.meets(states, space.set(part)));
+    const alone = held.find((part) => space.bdd.isWithin(states, space.set(part)));
     return { variables: named(alone ? [alone] : held), rank };
   }
   const all = dropped.filter(isIn);
-  const hard = all.find((part) => space.bdd.and(states, space.set(part)) === EMPTY);
+  const hard = all.find((part) => !space.bdd.meets(states, space.set(part)));
   return { variables: named(hard ? [hard] : all), rank };
 }
 

@@ -125,10 +125,10 @@ export function isBroken(search: Search, query: Query): boolean {
 
 /** Did a search go along an edge so, at its moment? */
 export function looksSo(search: Search, edge: Edge, wrong: Expression): boolean {
-  return search.space.bdd.and(search.momentsOf(edge), search.space.set(wrong)) !== EMPTY;
+  return search.space.bdd.meets(search.momentsOf(edge), search.space.set(wrong));
 }
 
 /** Did a search come to a place so? */
 export function comesSo(search: Search, id: number, wrong: Expression): boolean {
-  return search.space.bdd.and(search.reachedAt(id), search.space.set(wrong)) !== EMPTY;
+  return search.space.bdd.meets(search.reachedAt(id), search.space.set(wrong));
 }

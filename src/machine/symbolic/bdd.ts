@@ -20,6 +20,8 @@ const ITE = 6;
 const COFACTOR = 7;
 const AND_WITHIN = 8;
 const DIFF_WITHIN = 9;
+const IS_WITHIN = 10;
+const MEETS = 11;
 
 /** More than there are operations: an operand and an operation make one number. */
 const OPERATIONS = 16;
@@ -148,6 +150,35 @@ export class Bdd {
     const low = this.diff(isA ? this.low(a) : a, isB ? this.low(b) : b);
     const high = this.diff(highA, highB);
     return this.keep(slot, DIFF, a, b, 0, this.node(isA ? levelA : levelB, low, high));
+  }
+
+  /** Is all of `a` in `b`? Makes no nodes, and stops at the first that is not. */
+  isWithin(a: Ref, b: Ref): boolean {
+    if (a === EMPTY || b === FULL || a === b) return true;
+    if (a === FULL || b === EMPTY) return false;
+    const slot = this.slot(IS_WITHIN, a, b, 0);
+    const known = this.recall(slot, IS_WITHIN, a, b, 0);
+    if (known >= 0) return known === 1;
+    const level = Math.min(this.level(a), this.level(b));
+    const isSo =
+      this.isWithin(this.lowAt(a, level), this.lowAt(b, level)) &&
+      this.isWithin(this.highAt(a, level), this.highAt(b, level));
+    return this.keep(slot, IS_WITHIN, a, b, 0, isSo ? 1 : 0) === 1;
+  }
+
+  /** Have they anything in common? Makes no nodes, and stops at the first. */
+  meets(a: Ref, b: Ref): boolean {
+    if (a === EMPTY || b === EMPTY) return false;
+    if (a === FULL || b === FULL || a === b) return true;
+    if (a > b) return this.meets(b, a);
+    const slot = this.slot(MEETS, a, b, 0);
+    const known = this.recall(slot, MEETS, a, b, 0);
+    if (known >= 0) return known === 1;
+    const level = Math.min(this.level(a), this.level(b));
+    const isSo =
+      this.meets(this.lowAt(a, level), this.lowAt(b, level)) ||
+      this.meets(this.highAt(a, level), this.highAt(b, level));
+    return this.keep(slot, MEETS, a, b, 0, isSo ? 1 : 0) === 1;
   }
 
   not(a: Ref): Ref {

@@ -101,7 +101,7 @@ export class Factoring {
   /** Is some state of the set in a diagram's? */
   meets({ fixed, core }: Factored, states: Ref): boolean {
     const here = this.#within(states, fixed);
-    return here === FULL || (here !== EMPTY && this.#places.bdd.and(core, here) !== EMPTY);
+    return this.#places.bdd.meets(core, here);
   }
 
   /** The states that the operations lead to, or a stretch of them. */

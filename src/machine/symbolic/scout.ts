@@ -24,10 +24,9 @@ export function momentsToGo({ search, goal }: Scout): Float64Array {
     byMoments[moments] ??= [];
     byMoments[moments].push(node);
   };
-  for (const [id, asked] of goal.atPlace)
-    if (search.space.bdd.and(search.reachedAt(id), asked) !== EMPTY) note(nodes[id]!, 0);
+  for (const [id, asked] of goal.atPlace) if (search.space.bdd.meets(search.reachedAt(id), asked)) note(nodes[id]!, 0);
   for (const [edge, asked] of goal.atEdges ?? [])
-    if (search.space.bdd.and(search.momentsOf(edge), asked) !== EMPTY) note(edge.from, edge.kind === "act" ? 1 : 0);
+    if (search.space.bdd.meets(search.momentsOf(edge), asked)) note(edge.from, edge.kind === "act" ? 1 : 0);
   for (const { from, transition } of search.brokenAt())
     if (goal.atBreach?.(transition, from)) note(from, costOf(transition));
   for (let moments = 0; moments < byMoments.length; moments++) {

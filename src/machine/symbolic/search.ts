@@ -337,7 +337,7 @@ export class Search {
         else if (!notBy?.(edge)) add(node.id, this.back(wayOf(node, this.transitions.of(edge)), FULL));
       }
     }
-    const isAnswered = () => [...asked].every(([id, states]) => bdd.diff(states, good.get(id) ?? EMPTY) === EMPTY);
+    const isAnswered = () => [...asked].every(([id, states]) => bdd.isWithin(states, good.get(id) ?? EMPTY));
     while (fresh.size > 0 && !isAnswered()) {
       this.watchTime();
       const [id, states] = [...fresh][0]!;

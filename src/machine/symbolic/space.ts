@@ -168,7 +168,7 @@ export class Space extends Places {
   private beforeRoundFrom(states: Ref, moving: Ref): Ref {
     const { bdd } = this;
     const firing = this.settling.choices.filter((choice) =>
-      choice.some((one) => bdd.and(moving, this.set(one.when)) !== EMPTY),
+      choice.some((one) => bdd.meets(moving, this.set(one.when))),
     );
     if (firing.length === 1) return this.beforeChoice(states, firing[0]!);
     let rest = states;

@@ -210,12 +210,12 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
   const chosen = space.pick(bdd.and(condition, start));
   const names = space.supportOf(condition);
   const target = bdd.or(condition, bdd.not(start));
-  const isEnough = (cube: Ref): boolean => bdd.diff(cube, target) === EMPTY;
+  const isEnough = (cube: Ref): boolean => bdd.isWithin(cube, target);
   const literals = new Map<Variable, readonly number[]>();
   for (const variable of names) literals.set(variable, [chosen.get(variable) ?? 0]);
   const setOf = (variable: Variable): Ref =>
     literals.get(variable)!.reduce<Ref>((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY);
-  if (condition === FULL || !isEnough(names.reduce<Ref>((cube, variable) => bdd.and(cube, setOf(variable)), FULL)))
+  if (condition === FULL || !isEnough(names.reduceRight<Ref>((cube, variable) => bdd.and(setOf(variable), cube), FULL)))
     return [];
   const exactness = (variable: Variable) =>
     variable.role.kind === "gauge-place" ? 1 + ((chosen.get(variable) ?? 0) % 2) : 0;

@@ -61,7 +61,7 @@ function isGood(context: Context, query: Query, slice: ReadonlySet<Variable>): b
     );
     const { space } = search;
     if (search.breaches.length > 0) return false;
-    return [...query.atPlace].every(([id, wrong]) => space.bdd.and(search.reachedAt(id), space.set(wrong)) === EMPTY);
+    return [...query.atPlace].every(([id, wrong]) => !space.bdd.meets(search.reachedAt(id), space.set(wrong)));
   } catch (error) {
     if (error instanceof NodeLimit) return false;
     throw error;

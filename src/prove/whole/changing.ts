@@ -17,7 +17,7 @@ function byActs(search: Search): Iterable<string> {
     const from = search.reachedAt(edge.from.id);
     for (const operation of edge.operations) {
       if (operation.kind !== "assign" || !space.has(operation.variable) || found.has(operation.variable.name)) continue;
-      const moves = space.bdd.diff(from, space.value(operation.variable, operation.value)) !== EMPTY;
+      const moves = !space.bdd.isWithin(from, space.value(operation.variable, operation.value));
       if (moves) found.add(operation.variable.name);
     }
   }
@@ -30,7 +30,7 @@ function bySettling(context: Context, search: Search): readonly string[] {
   const { visited } = rounds(search, moving);
   const pieces = context.model.dynamics.immediate.filter((piece) => context.whole.has(piece.variable));
   return pieces.flatMap(({ variable, choice }) =>
-    choice.some((one) => space.bdd.and(visited, space.set(one.when)) !== EMPTY) ? [variable.name] : [],
+    choice.some((one) => space.bdd.meets(visited, space.set(one.when))) ? [variable.name] : [],
   );
 }
 

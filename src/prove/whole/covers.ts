@@ -59,7 +59,7 @@ function isPlain(context: Context, search: Search, { truths }: Claim): boolean {
 }
 
 function showsAlways(search: Search, edge: Edge, truth: Expression): boolean {
-  return search.space.bdd.diff(search.momentsOf(edge), search.space.set(truth)) === EMPTY;
+  return search.space.bdd.isWithin(search.momentsOf(edge), search.space.set(truth));
 }
 
 function askClaims(context: Context, claims: readonly Claim[]): Answer {

@@ -96,8 +96,7 @@ function wrongAt(
   asked?: Expression,
 ): Finding | undefined {
   const { bdd } = search.space;
-  if (states === EMPTY || probe.edges.every((edge) => bdd.and(search.momentsOf(edge), states) === EMPTY))
-    return undefined;
+  if (states === EMPTY || probe.edges.every((edge) => !bdd.meets(search.momentsOf(edge), states))) return undefined;
   const { step } = probe;
   const listed = step?.kind === "observe" ? step.lit.filter(({ light }) => light === told.light) : [];
   const declared = told.light === undefined ? undefined : context.model.world.system.lights.get(told.light);
@@ -155,7 +154,7 @@ function wrongCount(
   }
   const moments = probe.edges.reduce((sum, edge) => bdd.or(sum, search.momentsOf(edge)), EMPTY);
   const others = byCount.flatMap((states, count) =>
-    count !== number && bdd.and(states, moments) !== EMPTY ? [{ states, count }] : [],
+    count !== number && bdd.meets(states, moments) ? [{ states, count }] : [],
   );
   if (others.length === 0) return undefined;
   const numbers = others.map((one) => one.count).join(" or ");

@@ -71,7 +71,7 @@ function broken(context: Context, probe: Prohibition): readonly Finding[] {
 
 function already(context: Context, search: Search, probe: Prohibition): readonly Finding[] {
   const { space } = search;
-  const so = probe.edges.some((edge) => space.bdd.and(search.momentsOf(edge), space.set(probe.truth)) !== EMPTY);
+  const so = probe.edges.some((edge) => space.bdd.meets(search.momentsOf(edge), space.set(probe.truth)));
   if (!so || !probe.step || probe.truth === TRUE) return [];
   const message = `what is prohibited here can be so already: ${quote(probe.condition)}`;
   return [

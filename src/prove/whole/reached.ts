@@ -38,7 +38,7 @@ export function reachedOf(context: Context, search: Search): Reached {
         note(
           moves,
           probe.step,
-          acting.some((states) => bdd.diff(states, already) !== EMPTY),
+          acting.some((states) => !bdd.isWithin(states, already)),
         );
     }
   }

@@ -134,7 +134,7 @@ function moving(context: Context, search: Search, origins: Ref): readonly string
   const { space } = search;
   const { visited } = rounds(search, origins);
   return immediateOf(context).flatMap((piece) => {
-    const fires = piece.choice.some((one) => space.bdd.and(visited, space.set(one.when)) !== EMPTY);
+    const fires = piece.choice.some((one) => space.bdd.meets(visited, space.set(one.when)));
     return fires && piece.equipment ? [piece.equipment.id] : [];
   });
 }
@@ -151,7 +151,7 @@ interface Found {
 /** For each transition the states ahead of it from which it leads to such a state before settling. */
 function beforeAct(search: Search, unsettling: readonly Unsettling[], origins: Ref): ReadonlyMap<Transition, Ref> {
   const { space } = search;
-  const guilty = unsettling.filter((one) => space.bdd.and(one.states, origins) !== EMPTY);
+  const guilty = unsettling.filter((one) => space.bdd.meets(one.states, origins));
   return new Map(guilty.map(({ transition, lead }) => [transition, space.backward(origins, lead)]));
 }
 
@@ -214,8 +214,7 @@ function firstStep(
 function bringing(search: Search, before: ReadonlyMap<Transition, Ref>): readonly Step[] {
   const { transitions, space } = search;
   const lastActs = lastActsOf(search);
-  const leads = (node: Node, way: Transition) =>
-    space.bdd.and(search.reachedAt(node.id), before.get(way) ?? EMPTY) !== EMPTY;
+  const leads = (node: Node, way: Transition) => space.bdd.meets(search.reachedAt(node.id), before.get(way) ?? EMPTY);
   const steps = transitions.model.graph.nodes.flatMap((node) => [
     ...search.edgesFrom(node).flatMap((edge) => (edge.step && leads(node, transitions.of(edge)) ? [edge.step] : [])),
     ...(transitions.pausesAt(node).some((pause) => leads(node, pause)) ? lastActs(node) : []),
@@ -232,7 +231,7 @@ function conflicts(
   const { space } = search;
   return immediateOf(context).flatMap((piece: Immediate) =>
     piece.conflicts.flatMap(({ first, second, when }) => {
-      if (!piece.equipment || space.bdd.and(visited, space.set(when)) === EMPTY) return [];
+      if (!piece.equipment || !space.bdd.meets(visited, space.set(when))) return [];
       const origins = originsInto(search, unsettling, space.set(when));
       const found = firstStep(context, search, unsettling, origins);
       const name = nameOf(context.model.world.system, piece.equipment.id);
@@ -331,7 +330,7 @@ function areIndifferent(context: Context, search: Search, all: Ref): boolean {
       .slice(index + 1)
       .every(
         (other, place) =>
-          bdd.and(able[index]!, able[index + 1 + place]!) === EMPTY || (!heeds(one, other) && !heeds(other, one)),
+          !bdd.meets(able[index]!, able[index + 1 + place]!) || (!heeds(one, other) && !heeds(other, one)),
       ),
   );
 }

@@ -123,5 +123,5 @@ function meet(
     );
     return space.forget(shown, hidden);
   };
-  return space.bdd.and(appearance(yes), appearance(no)) !== EMPTY;
+  return space.bdd.meets(appearance(yes), appearance(no));
 }

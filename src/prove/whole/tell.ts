@@ -93,8 +93,8 @@ function untold(context: Context, search: Search, wrong: Wrong, telling: Telling
   const { bdd } = search.space;
   const atPlace = [...(wrong.atPlace ?? [])];
   const isMet =
-    atPlace.some(([id, states]) => bdd.and(search.reachedAt(id), states) !== EMPTY) ||
-    [...(wrong.atEdges ?? [])].some(([edge, states]) => bdd.and(search.momentsOf(edge), states) !== EMPTY);
+    atPlace.some(([id, states]) => bdd.meets(search.reachedAt(id), states)) ||
+    [...(wrong.atEdges ?? [])].some(([edge, states]) => bdd.meets(search.momentsOf(edge), states));
   if (!isMet) return undefined;
   const subject = subjectOf(context, telling);
   return finding(telling.kind, atOf(context, telling), telling.message, { ...telling.more, subject });
