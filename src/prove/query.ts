@@ -1,7 +1,6 @@
 import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
 import type { Edge } from "../machine/graph/graph.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
-import { EMPTY } from "../machine/symbolic/bdd.js";
 import type { Goal } from "../machine/symbolic/goal.js";
 import { Search } from "../machine/symbolic/search.js";
 import type { Space } from "../machine/symbolic/space.js";

@@ -2,13 +2,13 @@ import type { Expression, Variable } from "../expression.js";
 import type { Edge, Node } from "../graph/graph.js";
 import { incomingOf, type Ways } from "../graph/reach.js";
 import type { Transition, Transitions } from "../transitions.js";
+import type { Arrival, Part, Source } from "./arrival.js";
 import { EMPTY, FULL, type Ref } from "./bdd.js";
 import { type Bypass, bypass } from "./bypass.js";
 import type { Factored } from "./factored.js";
 import { Independence } from "./independence.js";
 import { Liveness } from "./liveness.js";
 import { Space } from "./space.js";
-import type { Arrival, Part, Source } from "./trail.js";
 import { Walk } from "./walk.js";
 
 /** Raised when the time given to a run is over; the answer is then `unproved`. */

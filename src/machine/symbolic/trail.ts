@@ -1,29 +1,10 @@
 import { InvariantError } from "../../invariant.js";
-import type { Edge, Node } from "../graph/graph.js";
+import type { Node } from "../graph/graph.js";
 import type { Transition } from "../transitions.js";
+import type { Arrival } from "./arrival.js";
 import { EMPTY, type Ref } from "./bdd.js";
-import type { Factored } from "./factored.js";
 import type { Search } from "./search.js";
 import type { PathStep } from "./trace.js";
-
-/** States that a search met at a place at one time, none of them met there before. */
-export interface Arrival {
-  readonly node: Node;
-  /** Where they came from; none: they are starts. */
-  readonly from: readonly Source[];
-  /** What came first, then what each pause made of those ahead of it. */
-  readonly parts: readonly Part[];
-}
-
-export interface Source {
-  readonly arrival: Arrival;
-  readonly edge: Edge;
-}
-
-export interface Part {
-  readonly states: Factored;
-  readonly pause?: Transition;
-}
 
 /**
  * A way on which a search came to some of the states of a place, hardly ever much longer than the shortest, and found without looking

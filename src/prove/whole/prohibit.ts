@@ -2,7 +2,6 @@ import { type Finding, finding } from "../../diagnostics/finding.js";
 import { and, equals, evaluate, not, TRUE } from "../../machine/expression.js";
 import type { Probe } from "../../machine/graph/graph.js";
 import { choose } from "../../machine/operation.js";
-import { EMPTY } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import type { Monitor } from "../../machine/transitions.js";
 import { inputsOf } from "../../machine/world/memory.js";
