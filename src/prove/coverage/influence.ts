@@ -1,7 +1,7 @@
 import { type Variable, variablesOf } from "../../machine/expression.js";
 import { assigned } from "../../machine/operation.js";
 import { coneOf, rootsOf } from "../../machine/slice.js";
-import { EMPTY, NodeLimit } from "../../machine/symbolic/bdd.js";
+import { NodeLimit } from "../../machine/symbolic/bdd.js";
 import { walkSteps } from "../../program/walk.js";
 import { ask } from "../answer.js";
 import type { Context } from "../context.js";
