@@ -97,6 +97,8 @@ export function startsOf({ space }: Search, starts: Factored, by: Search): Ref {
 
 /** The starts with those of all parts of what a start satisfies that do not shut them out; those that do are hurdles. */
 function startsBeside({ space, transitions }: Search, wanted: Ref, found: Hurdle[]): Ref {
+  const inAll = space.bdd.and(wanted, space.setOfAll(transitions.start()));
+  if (inAll !== EMPTY) return inAll;
   return transitions.start().reduce((left, part) => {
     const next = space.bdd.and(left, space.set(part));
     if (next !== EMPTY) return next;

@@ -288,6 +288,20 @@ export class Bdd {
     return this.keep(slot, DIFF_WITHIN, a, at, id, this.node(isA ? levelA : levelB, low, high));
   }
 
+  /** Is anything in the set where the bits are as they are fixed? `onward`: where it goes on from a node at a bit that is not. */
+  meetsWhere(a: Ref, bits: Uint8Array, onward: (at: Ref) => readonly Ref[]): boolean {
+    const { marks, walk } = this.newWalk();
+    const pending = [a];
+    for (let from = pending.pop(); from !== undefined; from = pending.pop()) {
+      const at = this.followed(from, bits);
+      if (at === FULL) return true;
+      if (at === EMPTY || marks[at] === walk) continue;
+      marks[at] = walk;
+      pending.push(...onward(at));
+    }
+    return false;
+  }
+
   private followed(a: Ref, bits: Uint8Array): Ref {
     let at = a;
     while (at > FULL) {

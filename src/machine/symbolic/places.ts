@@ -88,7 +88,9 @@ export class Places {
     const { last } = this;
     if (last && last.parts.length === parts.length && parts.every((part, index) => part === last.parts[index]))
       return last.set;
-    const set = parts.reduce((all, part) => this.bdd.and(all, this.set(part)), FULL);
+    const { bdd } = this;
+    const sets = parts.map((part) => this.set(part)).sort((a, b) => bdd.level(b) - bdd.level(a));
+    const set = sets.reduce((all, part) => bdd.and(part, all), FULL);
     this.last = { parts, set };
     return set;
   }
@@ -129,6 +131,33 @@ export class Places {
       if (((state[variable.index]! >> shift) & 1) !== bits[level]) return false;
     }
     return true;
+  }
+
+  /** Is a state of the set among those in which some variables have one of these values? The others may have any. */
+  meetsWhere(allowed: ReadonlyMap<Variable, readonly number[]>, set: Ref): boolean {
+    const bits = new Uint8Array(this.levels).fill(OPEN);
+    for (const [variable, values] of allowed) {
+      const { level, bits: count } = this.place(variable);
+      for (let bit = 0; bit < count; bit++)
+        bits[level + bit] = values.length === 1 ? (values[0]! >> (count - 1 - bit)) & 1 : SEVERAL;
+    }
+    return this.bdd.meetsWhere(set, bits, (at) => {
+      if (bits[this.bdd.level(at)] === OPEN) return [this.bdd.low(at), this.bdd.high(at)];
+      const { variable } = this.bitAt(this.bdd.level(at));
+      return allowed.get(variable)!.map((value) => this.followed(at, variable, value));
+    });
+  }
+
+  /** Where a diagram leads to from a node of a variable with this code. */
+  private followed(from: Ref, variable: Variable, code: number): Ref {
+    const { bdd } = this;
+    let at = from;
+    while (at > FULL) {
+      const bit = this.bitAt(bdd.level(at));
+      if (bit.variable !== variable) return at;
+      at = (code >> bit.shift) & 1 ? bdd.high(at) : bdd.low(at);
+    }
+    return at;
   }
 
   /** Some state of the set: the least in the order of levels. Variables that it does not depend on are left out. */
@@ -330,6 +359,9 @@ export interface Place {
 
 /** A bit that may be either. */
 export const OPEN = 2;
+
+/** A bit of a variable that may have some of its values. */
+const SEVERAL = 3;
 
 /** From this many cases on a choice is worth a relation of its own. */
 const MANY = 4;

@@ -209,43 +209,34 @@ export function primeImplicant(search: Search, condition: Ref, start: Ref): read
   const { bdd } = space;
   const chosen = space.pick(bdd.and(condition, start));
   const names = space.supportOf(condition);
-  const target = bdd.or(condition, bdd.not(start));
-  const isEnough = (cube: Ref): boolean => bdd.isWithin(cube, target);
+  const others = bdd.diff(start, condition);
   const literals = new Map<Variable, readonly number[]>();
   for (const variable of names) literals.set(variable, [chosen.get(variable) ?? 0]);
-  const setOf = (variable: Variable): Ref =>
-    literals.get(variable)!.reduce<Ref>((sum, value) => bdd.or(sum, space.value(variable, value)), EMPTY);
-  if (condition === FULL || !isEnough(names.reduceRight<Ref>((cube, variable) => bdd.and(setOf(variable), cube), FULL)))
-    return [];
+  const isEnough = (): boolean => !space.meetsWhere(literals, others);
+  if (condition === FULL || !isEnough()) return [];
   const exactness = (variable: Variable) =>
     variable.role.kind === "gauge-place" ? 1 + ((chosen.get(variable) ?? 0) % 2) : 0;
   const tried = names.toReversed().sort((a, b) => exactness(b) - exactness(a));
-  const later = tried.map(() => FULL);
-  for (let at = tried.length - 1; at > 0; at--) later[at - 1] = bdd.and(later[at]!, setOf(tried[at]!));
   /** Goes through a stretch of them, one after the other; all of it goes at once where it can. */
-  const drop = (kept: Ref, from: number, to: number): Ref => {
-    if (isEnough(bdd.and(kept, later[to - 1]!))) {
-      for (const variable of tried.slice(from, to)) literals.delete(variable);
-      return kept;
-    }
-    if (to - from === 1) return bdd.and(kept, setOf(tried[from]!));
+  const drop = (from: number, to: number): void => {
+    const stretch = tried.slice(from, to).map((variable) => [variable, literals.get(variable)!] as const);
+    for (const [variable] of stretch) literals.delete(variable);
+    if (isEnough()) return;
+    for (const [variable, values] of stretch) literals.set(variable, values);
+    if (to - from === 1) return;
     const middle = (from + to) >> 1;
-    return drop(drop(kept, from, middle), middle, to);
+    drop(from, middle);
+    drop(middle, to);
   };
-  if (tried.length > 0) drop(FULL, 0, tried.length);
+  if (tried.length > 0) drop(0, tried.length);
   const left = [...literals.keys()].sort((a, b) => exactness(a) - exactness(b));
-  const others = left.map(() => FULL);
-  for (let at = left.length - 1; at > 0; at--) others[at - 1] = bdd.and(others[at]!, setOf(left[at]!));
-  let widened: Ref = FULL;
-  for (const [at, variable] of left.entries()) {
-    const beside = bdd.and(widened, others[at]!);
+  for (const variable of left) {
     for (let value = 0; value < variable.size; value++) {
       const narrow = literals.get(variable)!;
       if (narrow.includes(value) || narrow.length === variable.size - 1) continue;
       literals.set(variable, [...narrow, value]);
-      if (!isEnough(bdd.and(beside, setOf(variable)))) literals.set(variable, narrow);
+      if (!isEnough()) literals.set(variable, narrow);
     }
-    widened = bdd.and(widened, setOf(variable));
   }
   return names.flatMap((variable) => {
     const values = literals.get(variable);
