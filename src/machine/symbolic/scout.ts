@@ -1,5 +1,4 @@
 import type { Node } from "../graph/graph.js";
-import { EMPTY } from "./bdd.js";
 import type { Goal } from "./goal.js";
 import type { Search } from "./search.js";
 import { costOf } from "./waves.js";
@@ -19,7 +18,7 @@ export function momentsToGo({ search, goal }: Scout): Float64Array {
   const toGo = new Float64Array(nodes.length).fill(Number.POSITIVE_INFINITY);
   const byMoments: Node[][] = [];
   const note = (node: Node, moments: number) => {
-    if (toGo[node.id]! <= moments || search.reachedAt(node.id) === EMPTY) return;
+    if (toGo[node.id]! <= moments || !search.cameTo(node)) return;
     toGo[node.id] = moments;
     byMoments[moments] ??= [];
     byMoments[moments].push(node);

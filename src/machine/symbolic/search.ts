@@ -118,6 +118,10 @@ export class Search {
     return this.reached[id]!;
   }
 
+  cameTo({ id }: Node): boolean {
+    return this.met[id]!.core !== EMPTY;
+  }
+
   /** How they came to be met there, in the order in which they came; only places that the search stood at. */
   arrivalsAt({ id }: Node): readonly Arrival[] {
     return this.arrivals[id]!;
