@@ -61,8 +61,8 @@ export function learnTrunk(context: Context, steps: readonly PathStep[]): void {
 
 const MOST_TRUNKS = 6;
 
-/** Nodes up to which a space is used again. Nothing in it is ever collected. */
-const ROOM = 150_000;
+/** Nodes up to which a space is used again. Nothing in it is ever collected, and what is large is slow to look things up in. */
+const ROOM = 20_000;
 
 /** Variables that later questions may add to a space. */
 export const RESERVE = 64;
