@@ -42,16 +42,19 @@ export type Cause =
   | { readonly kind: "change"; readonly delayed: Delayed }
   | { readonly kind: "move"; readonly gauge: string };
 
-/** What follows where some variables are assigned: the settling and the memories that look at them, and what can change by these. */
+/** What follows where some variables are assigned. */
 interface Consequences {
+  /** They, and what can change by them. */
   readonly touched: ReadonlySet<Variable>;
-  readonly running: readonly Memory[];
-  readonly judging: readonly Monitor[];
-  /** Absent where nothing can fire. */
-  readonly among: Settling | undefined;
-  /** What has to be kept of the moment before. */
+  /** What has to be kept of the moment before, and the variables that it is kept in. */
   readonly remembered: readonly Operation[];
   readonly scratch: readonly Variable[];
+  /** Empty where nothing can fire. */
+  readonly settling: readonly Operation[];
+  /** What the memories then do. */
+  readonly after: readonly Operation[];
+  readonly broken: Expression;
+  readonly rest: readonly Operation[];
 }
 
 /** The transitions of a model under some monitors; with a slice, only what touches its variables. */
@@ -151,8 +154,8 @@ export class Transitions {
   private touchedOn(edge: Edge): ReadonlySet<Variable> {
     const known = this.touchedAt.get(edge);
     if (known) return known;
-    const own = this.bodyOf({ kind: "edge", edge }, false).body.flatMap((operation) => this.keep(operation, []));
-    const { touched } = this.consequencesOf([...own, ...this.learned(edge)]);
+    const own = this.keepAll(this.bodyOf({ kind: "edge", edge }, false).body, []);
+    const { touched } = this.consequencesOf(own, this.learned(edge));
     this.touchedAt.set(edge, touched);
     return touched;
   }
@@ -242,7 +245,7 @@ export class Transitions {
 
   /** No change of what counts has to come first: assumed ahead of every act. */
   get untilReady(): readonly Operation[] {
-    this.readiness ??= this.keep(assume(not(this.model.dynamics.forced)), []);
+    this.readiness ??= this.keepAll([assume(not(this.model.dynamics.forced))], []);
     return this.readiness;
   }
 
@@ -257,12 +260,12 @@ export class Transitions {
     const dropped: Expression[] = [];
     const { guard, body: bodyAlone, after } = this.bodyOf(cause, free);
     const body = cause.kind === "edge" ? bodyAlone : [...bodyAlone, ...this.inPause];
-    const lead = cause.kind === "edge" ? this.lead(cause.edge) : this.keep(assume(guard), dropped);
-    const own = body.flatMap((operation) => this.keep(operation, dropped));
+    const lead = cause.kind === "edge" ? this.lead(cause.edge) : this.keepAll([assume(guard)], dropped);
+    const own = this.keepAll(body, dropped);
     const isMoment = cause.kind !== "edge" || cause.edge.kind !== "pass";
     if (!isMoment) {
       return {
-        operations: [...lead, ...own, ...this.keep(assume(after), dropped)],
+        operations: [...lead, ...own, ...this.keepAll([assume(after)], dropped)],
         broken: FALSE,
         rest: [],
         cause,
@@ -271,29 +274,17 @@ export class Transitions {
     }
     const learned = cause.kind === "edge" ? this.learned(cause.edge) : [];
     const atAct = cause.kind === "edge" ? this.atAct : NONE;
-    const { running, judging, among, remembered, scratch } = this.consequencesOf([...own, ...learned]);
-    const entered = scratch.length > 0 ? own : own.filter((operation) => !isScratch(operation));
-    const settling: readonly Operation[] = among ? [{ kind: "settle", among }] : [];
+    const { remembered, scratch, settling, after: updates, broken, rest } = this.consequencesOf(own, learned);
     const ahead = [
       ...lead,
       ...remembered,
-      ...entered.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
+      ...own.filter((operation) => !isScratch(operation) || scratch.includes(operation.variable)),
     ];
     return {
-      ...(among ? { settlesAt: ahead.length } : {}),
-      operations: [
-        ...ahead,
-        ...settling,
-        ...atAct,
-        ...running.flatMap((memory) => memory.after),
-        ...learned,
-        ...this.keep(assume(after), dropped),
-      ],
-      broken: or(...judging.map((monitor) => monitor.broken)),
-      rest: [
-        ...judging.flatMap((monitor) => monitor.after),
-        ...(scratch.length > 0 ? [{ kind: "forget", variables: scratch } as const] : []),
-      ],
+      ...(settling.length > 0 ? { settlesAt: ahead.length } : {}),
+      operations: [...ahead, ...settling, ...atAct, ...updates, ...learned, ...this.keepAll([assume(after)], dropped)],
+      broken,
+      rest,
       cause,
       dropped,
     };
@@ -304,12 +295,10 @@ export class Transitions {
     switch (cause.kind) {
       case "edge": {
         const { edge } = cause;
-        const ofMonitors = this.monitors.flatMap((monitor) => [
-          ...((edge.kind === "tick" && monitor.ticks) || []),
-          ...((edge.kind !== "pass" && monitor.along?.(edge)) || []),
-          ...((edge.joins && monitor.atJoin) || []),
-        ]);
-        const body = [...edge.operations, ...(edge.kind === "tick" ? ticks : []), ...ofMonitors];
+        const ofMonitors = this.ofMonitors(edge);
+        const ofTime = edge.kind === "tick" ? ticks : NONE;
+        const isBare = ofMonitors.length === 0 && ofTime.length === 0;
+        const body = isBare ? edge.operations : [...edge.operations, ...ofTime, ...ofMonitors];
         return { guard: TRUE, body, after: edge.after };
       }
       case "change":
@@ -325,7 +314,19 @@ export class Transitions {
     }
   }
 
+  /** What the monitors do on an edge ahead of the judgement. */
+  private ofMonitors(edge: Edge): readonly Operation[] {
+    const all: Operation[] = [];
+    for (const { ticks, along, atJoin } of this.monitors) {
+      if (edge.kind === "tick" && ticks) all.push(...ticks);
+      if (edge.kind !== "pass" && along) all.push(...along(edge));
+      if (edge.joins && atJoin) all.push(...atJoin);
+    }
+    return all;
+  }
+
   private learned(edge: Edge): readonly Operation[] {
+    if (edge.learns.length === 0) return NONE;
     return edge.learns.flatMap((thing) => {
       const known = this.model.world.known.get(thing);
       return known && this.counts(known.mark) ? [assign(known.mark, 1)] : [];
@@ -333,21 +334,30 @@ export class Transitions {
   }
 
   /** What follows at a moment with such operations; the same follows wherever the same variables are assigned. */
-  private consequencesOf(operations: readonly Operation[]): Consequences {
-    const first = new Set(operations.flatMap(assigned));
-    const key = [...first].map(({ index }) => index).join(" ");
+  private consequencesOf(own: readonly Operation[], learned: readonly Operation[]): Consequences {
+    const first = new Set<Variable>();
+    for (const operation of own) for (const variable of assigned(operation)) first.add(variable);
+    for (const operation of learned) for (const variable of assigned(operation)) first.add(variable);
+    let key = "";
+    for (const { index } of first) key += `${index} `;
     const known = this.following.get(key);
     if (known) return known;
     const touched = new Set([...first].flatMap((variable) => [...this.touchedFrom(variable)]));
     const running = this.memories.filter((memory) => meets(memory.inputs, touched));
     const judging = this.monitors.filter((monitor) => meets(monitor.inputs, touched));
-    const made = {
+    const among = this.settlingAfter(touched);
+    const scratch = [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))];
+    const made: Consequences = {
       touched,
-      running,
-      judging,
-      among: this.settlingAfter(touched),
       remembered: unique([...running, ...judging].flatMap((memory) => memory.before)),
-      scratch: [...new Set([...running, ...judging].flatMap((memory) => memory.scratch))],
+      scratch,
+      settling: among ? [{ kind: "settle", among }] : NONE,
+      after: running.flatMap((memory) => memory.after),
+      broken: or(...judging.map((monitor) => monitor.broken)),
+      rest: [
+        ...judging.flatMap((monitor) => monitor.after),
+        ...(scratch.length > 0 ? [{ kind: "forget", variables: scratch } as const] : []),
+      ],
     };
     this.following.set(key, made);
     return made;
@@ -369,19 +379,29 @@ export class Transitions {
   }
 
   /** The operation as far as it concerns the slice. */
-  private keep(operation: Operation, dropped: Expression[]): readonly Operation[] {
+  private keep(operation: Operation, dropped: Expression[]): Operation | undefined {
     if (operation.kind === "assume") {
       const relaxed = this.relax(operation.condition, dropped);
-      return relaxed === TRUE ? [] : [assume(relaxed)];
+      return relaxed === TRUE ? undefined : relaxed === operation.condition ? operation : assume(relaxed);
     }
-    if (!this.slice) return [operation];
+    if (!this.slice || operation.kind === "settle") return operation;
+    if (operation.kind === "assign") return this.slice.has(operation.variable) ? operation : undefined;
     if (operation.kind === "havoc") {
       const variables = operation.variables.filter((variable) => this.counts(variable));
-      return variables.length > 0 ? [{ kind: "havoc", variables, constraint: this.relax(operation.constraint) }] : [];
+      return variables.length > 0
+        ? { kind: "havoc", variables, constraint: this.relax(operation.constraint) }
+        : undefined;
     }
-    return assigned(operation).some((variable) => this.counts(variable)) || operation.kind === "settle"
-      ? [operation]
-      : [];
+    return assigned(operation).some((variable) => this.counts(variable)) ? operation : undefined;
+  }
+
+  private keepAll(operations: readonly Operation[], dropped: Expression[]): readonly Operation[] {
+    const kept: Operation[] = [];
+    for (const operation of operations) {
+      const one = this.keep(operation, dropped);
+      if (one) kept.push(one);
+    }
+    return kept;
   }
 
   private isInside(expression: Expression): boolean {
