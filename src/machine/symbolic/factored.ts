@@ -267,11 +267,7 @@ export class Factoring {
     const { bdd } = this.#places;
     const settled = this.#places.set(among.settled);
     const rounds: Factored[] = [];
-    const seen = new Set<Ref>();
-    for (let moving = this.without(from, settled); moving.core !== EMPTY; ) {
-      const plain = this.plain(moving);
-      if (seen.has(plain)) break;
-      seen.add(plain);
+    for (let moving = this.without(from, settled); moving.core !== EMPTY && !isAmong(rounds, moving); ) {
       rounds.push(moving);
       moving = this.without(this.round(moving, among), settled);
     }
@@ -371,11 +367,9 @@ export class Factoring {
     const settled = this.#places.set(among.settled);
     let done = this.and(states, settled);
     let moving = this.without(states, settled);
-    const seen = new Set<Ref>();
-    while (moving.core !== EMPTY) {
-      const plain = this.plain(moving);
-      if (seen.has(plain)) break;
-      seen.add(plain);
+    const rounds: Factored[] = [];
+    while (moving.core !== EMPTY && !isAmong(rounds, moving)) {
+      rounds.push(moving);
       const after = this.round(moving, among);
       done = this.or(done, this.and(after, settled));
       moving = this.without(after, settled);
@@ -447,6 +441,11 @@ export class Factoring {
     this.#known.set(hash, made);
     return made;
   }
+}
+
+/** Is it among them, written in the same way? A round makes the same of what is: sets that come back on themselves are found, if some rounds later. */
+function isAmong(sets: readonly Factored[], { fixed, core }: Factored): boolean {
+  return sets.some((one) => one.core === core && one.fixed === fixed);
 }
 
 function hashOf(bits: Uint8Array): number {
