@@ -32,6 +32,8 @@ export class Factoring {
   /** By the hash of the bits. */
   readonly #known = new Map<number, Fixed>();
   #ids = 0;
+  /** Where a row is made up before it is known whether there is one like it. */
+  readonly #draft: Uint8Array;
   /** Diagrams in which nothing is the same in all states. */
   readonly #dull = new Set<Ref>();
   /** The same two sets are often joined in several places, one after the other. */
@@ -39,7 +41,8 @@ export class Factoring {
 
   constructor(places: Places) {
     this.#places = places;
-    this.#open = this.#fix(new Uint8Array(places.levels).fill(OPEN));
+    this.#draft = new Uint8Array(places.levels).fill(OPEN);
+    this.#open = this.#fix(this.#draft);
     this.none = { fixed: this.#open, core: EMPTY };
   }
 
@@ -155,7 +158,7 @@ export class Factoring {
 
   #assign(states: Factored, assignments: readonly Assignment[]): Factored {
     const { bdd } = this.#places;
-    const bits = states.fixed.bits.slice();
+    const bits = this.#drafted(states.fixed);
     let core = states.core;
     for (const { variable, value } of assignments) {
       const place = this.#places.place(variable);
@@ -172,7 +175,7 @@ export class Factoring {
     if (core === EMPTY) return this.none;
     const left = this.#places.bdd.exists(core, cube);
     if (levels.every((level) => fixed.bits[level] === OPEN)) return { fixed, core: left };
-    const bits = fixed.bits.slice();
+    const bits = this.#drafted(fixed);
     for (const level of levels) bits[level] = OPEN;
     return { fixed: this.#fix(bits), core: left };
   }
@@ -186,7 +189,7 @@ export class Factoring {
       if (this.#isOpen(states.fixed.bits, place)) core = bdd.exists(core, place.cube);
       for (let level = place.level; level < place.level + place.bits; level++) {
         if (states.fixed.bits[level] === OPEN) continue;
-        bits ??= states.fixed.bits.slice();
+        bits ??= this.#drafted(states.fixed);
         bits[level] = OPEN;
       }
     }
@@ -229,7 +232,7 @@ export class Factoring {
 
   /** The same set, with the bits of a variable left to the diagram. */
   #opened(states: Factored, { level, bits: count }: Place): Factored {
-    const bits = states.fixed.bits.slice();
+    const bits = this.#drafted(states.fixed);
     bits.fill(OPEN, level, level + count);
     const fixed = this.#fix(bits);
     return { fixed, core: this.#lift(states, fixed) };
@@ -414,7 +417,7 @@ export class Factoring {
   #makeMeet(a: Fixed, b: Fixed): Fixed {
     let isA = true;
     let isB = true;
-    const bits = a.bits.slice();
+    const bits = this.#drafted(a);
     for (let level = 0; level < bits.length; level++) {
       if (bits[level] === b.bits[level]) continue;
       if (bits[level] !== OPEN) isA = false;
@@ -433,11 +436,17 @@ export class Factoring {
     return false;
   }
 
+  #drafted({ bits }: Fixed): Uint8Array {
+    this.#draft.set(bits);
+    return this.#draft;
+  }
+
+  /** The one row with these bits; they are copied where there is none yet. */
   #fix(bits: Uint8Array): Fixed {
     const hash = hashOf(bits);
     const next = this.#known.get(hash);
     for (let one = next; one; one = one.next) if (areEqual(one.bits, bits)) return one;
-    const made = { id: this.#ids++, bits, next };
+    const made = { id: this.#ids++, bits: bits.slice(), next };
     this.#known.set(hash, made);
     return made;
   }
