@@ -1,7 +1,8 @@
 import { expect, test } from "vitest";
 import type { Node } from "../../src/machine/graph/graph.js";
 import { buildModel } from "../../src/machine/model.js";
-import { EMPTY } from "../../src/machine/symbolic/bdd.js";
+import { EMPTY, type Ref } from "../../src/machine/symbolic/bdd.js";
+import type { Search } from "../../src/machine/symbolic/search.js";
 import type { PathStep } from "../../src/machine/symbolic/trace.js";
 import { wayTo } from "../../src/machine/symbolic/trail.js";
 import { contextOf } from "../../src/prove/context.js";
@@ -18,7 +19,7 @@ test(`a way to each place of ${WORLDS} random worlds can be gone, and ends where
   const wrong: string[] = [];
   let ways = 0;
   for (let seed = FIRST; seed < FIRST + WORLDS; seed++) {
-    const found = waysIn(worldFrom(randomWorld(seed)));
+    const found = waysIn(worldFrom(randomWorld(seed)), { isForgetful: false });
     wrong.push(...found.wrong.map((what) => `seed ${seed}: ${what}`));
     ways += found.ways;
   }
@@ -29,7 +30,7 @@ test(`a way to each place of ${WORLDS} random worlds can be gone, and ends where
 test("the same where what no longer counts is forgotten on the way", () => {
   for (const seed of [1, 2]) {
     const size = { controls: 70, steps: 40, branches: 2, rules: 1, lanes: true };
-    const { wrong, ways } = waysIn(synthetic(seed, size));
+    const { wrong, ways } = waysIn(synthetic(seed, size), { isForgetful: true });
     expect(wrong.slice(0, 5)).toEqual([]);
     expect(ways).toBeGreaterThan(40);
   }
@@ -37,10 +38,15 @@ test("the same where what no longer counts is forgotten on the way", () => {
 
 type World = Pick<ReturnType<typeof worldFrom>, "program" | "procedure" | "system">;
 
-function waysIn({ program, procedure, system }: World): { readonly wrong: readonly string[]; readonly ways: number } {
+/** Ways to one state of each place; of a forgetful search, to any: what it has forgotten is no more told apart. */
+function waysIn({ program, procedure, system }: World, { isForgetful }: { readonly isForgetful: boolean }) {
   const model = buildModel(program, system, procedure, system.tails[0]!);
   const context = contextOf(program, procedure, model, {});
-  const search = searchIn(context, { monitors: [], names: [] }, context.whole).run();
+  const search = searchIn(
+    context,
+    { monitors: [], names: [], ...(isForgetful ? { atPlace: new Map() } : {}) },
+    context.whole,
+  ).run();
   const { bdd } = search.space;
   const wrong: string[] = [];
   let ways = 0;
@@ -49,16 +55,20 @@ function waysIn({ program, procedure, system }: World): { readonly wrong: readon
     const others = bdd.not(come);
     if (others !== EMPTY && wayTo(search, place, others)) wrong.push(`a way to where nothing came`);
     if (come === EMPTY) continue;
-    const one = [...search.space.pick(come)].reduce(
-      (states, [variable, value]) => bdd.and(states, search.space.value(variable, value)),
-      come,
-    );
-    const steps = wayTo(search, place, one);
-    if (!steps || endOf(steps, model.graph.start) !== place || !search.setsAlong(steps, one, false))
+    const asked = isForgetful ? come : stateIn(search, come);
+    const steps = wayTo(search, place, asked);
+    if (!steps || endOf(steps, model.graph.start) !== place || !search.setsAlong(steps, asked, false))
       wrong.push(`place ${place.id}`);
     ways++;
   }
   return { wrong, ways };
+}
+
+function stateIn({ space }: Search, states: Ref): Ref {
+  return [...space.pick(states)].reduce(
+    (left, [variable, value]) => space.bdd.and(left, space.value(variable, value)),
+    states,
+  );
 }
 
 function endOf(steps: readonly PathStep[], start: Node): Node {
