@@ -380,6 +380,18 @@ export class Factoring {
     return done;
   }
 
+  /** What some states come to in rounds that never end; none where all of them come to rest. */
+  restless(states: Factored, among: Settling = this.#places.settling): Factored {
+    const settled = this.#places.set(among.settled);
+    const rounds: Factored[] = [];
+    let moving = this.without(states, settled);
+    while (moving.core !== EMPTY && !isAmong(rounds, moving)) {
+      rounds.push(moving);
+      moving = this.without(this.round(moving, among), settled);
+    }
+    return moving;
+  }
+
   #isOpen(bits: Uint8Array, { level, bits: count }: Place): boolean {
     for (let at = level; at < level + count; at++) if (bits[at] === OPEN) return true;
     return false;

@@ -1,5 +1,5 @@
-import { and, type Expression, equals, FALSE, not, or, type Variable } from "../../machine/expression.js";
-import type { Edge } from "../../machine/graph/graph.js";
+import { and, type Expression, equals, FALSE, not, or, type Variable, variablesOf } from "../../machine/expression.js";
+import type { Edge, Node } from "../../machine/graph/graph.js";
 import { buildModel } from "../../machine/model.js";
 import { EMPTY, NodeLimit, type Ref } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../../machine/symbolic/search.js";
@@ -10,6 +10,7 @@ import type { Program } from "../../program/program.js";
 import type { System, Tail } from "../../program/system.js";
 import { conditionsOfStep, walkCondition, walkSteps } from "../../program/walk.js";
 import { type Context, contextOf, type Limits, wholeWith } from "../context.js";
+import { amongOf } from "../whole/settling.js";
 import { ready } from "../whole/tell.js";
 import { apartFaults } from "./apart.js";
 import { type Cuts, cutSearch, valuesIn } from "./cutting.js";
@@ -207,8 +208,9 @@ interface Outcome {
 }
 
 function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usual): Outcome {
-  const first = cutSearch(context, reveals, [fault]).run();
   const { world } = context.model;
+  const asked = askedAtPlaces(context, fault, usual);
+  const first = cutSearch(context, reveals, [fault], asked).run();
   const late = new Map(
     [...neverInTime(context, first)].map(([edge, never]): [Edge, Expression] => {
       const tellsNothing = edge.step ? world.lower(usualAt(usual, "waits", edge.step)) : FALSE;
@@ -216,7 +218,9 @@ function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usua
     }),
   );
   const search =
-    late.size === 0 ? first : cutSearch(context, { ...reveals, at: new Map([...reveals.at, ...late]) }, [fault]).run();
+    late.size === 0
+      ? first
+      : cutSearch(context, { ...reveals, at: new Map([...reveals.at, ...late]) }, [fault], asked).run();
   const firstStep = new Map<number, string>();
   const reveal = (set: Ref, step: string | undefined) => {
     for (const value of valuesIn(search, set, fault)) {
@@ -244,6 +248,24 @@ function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usua
       return { revealed: survivors.has(value) ? "sometimes" : "always", first: step };
     },
   };
+}
+
+/** What is asked at a place once all is explored, by node id. */
+function askedAtPlaces({ model }: Context, fault: Variable, usual: Usual): (id: number) => Iterable<Variable> {
+  const at = new Map<number, Set<Variable>>();
+  const ask = (nodes: readonly Node[], expressions: readonly Expression[]) => {
+    for (const { id } of nodes) {
+      const asked = at.get(id) ?? new Set([fault]);
+      for (const one of expressions) for (const variable of variablesOf(one)) asked.add(variable);
+      at.set(id, asked);
+    }
+  };
+  for (const probe of model.graph.probes) {
+    if (probe.kind === "needs" || probe.kind === "begins") ask(probe.nodes, [probe.truth, model.dynamics.forced]);
+    if (probe.kind === "stuck" && probe.step)
+      ask(probe.nodes, [model.world.lower(usualAt(usual, "stuck", probe.step))]);
+  }
+  return (id) => at.get(id) ?? [fault];
 }
 
 /** Faults that nobody looks for, and with which some equipment cannot be at rest as the procedure takes it for granted. */
@@ -285,17 +307,8 @@ function unrevealed(context: Context, search: Search): Ref {
     const fails = bdd.diff(ready(search), space.set(probe.truth));
     for (const { id } of probe.nodes) all = bdd.or(all, bdd.and(search.reachedAt(id), fails));
   }
-  for (const states of search.moving().values()) all = bdd.or(all, neverAtRest(search, states));
+  const { factoring } = space;
+  for (const [transition, states] of search.moving())
+    all = bdd.or(all, factoring.plain(factoring.restless(factoring.of(states), amongOf(transition))));
   return all;
-}
-
-/** The states in which the rounds of changes come back to earlier ones: none of them ever settles. */
-function neverAtRest({ space }: Search, states: Ref): Ref {
-  const seen = new Set<Ref>();
-  let moving = states;
-  while (moving !== EMPTY && !seen.has(moving)) {
-    seen.add(moving);
-    moving = space.bdd.diff(space.round(moving), space.settled);
-  }
-  return moving;
 }

@@ -1,7 +1,8 @@
 import { type Finding, finding, type StoryLine } from "../../diagnostics/finding.js";
 import { type Variable, variablesOf } from "../../machine/expression.js";
 import type { Node } from "../../machine/graph/graph.js";
-import type { Operation } from "../../machine/operation.js";
+import { groupedBy } from "../../machine/graph/reach.js";
+import type { Operation, Settling } from "../../machine/operation.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import { type Path, shortestPath } from "../../machine/symbolic/trace.js";
@@ -169,10 +170,26 @@ function placesBefore(search: Search, before: ReadonlyMap<Transition, Ref>): Map
 
 /** States at places from which an act or a change leads to where the equipment never comes to rest. */
 export function neverSettlingAt(search: Search): ReadonlyMap<number, Ref> {
-  const unsettling = unsettlingOf(search);
-  const all = unsettling.reduce((sum, one) => search.space.bdd.or(sum, one.states), EMPTY);
-  if (all === EMPTY || !rounds(search, all).endless) return new Map();
-  return placesBefore(search, beforeAct(search, unsettling, neverSettling(search, unsettling)));
+  const { bdd, factoring } = search.space;
+  const before = new Map<Transition, Ref>();
+  const bySettling = groupedBy(unsettlingOf(search), ({ transition }) => amongOf(transition));
+  for (const [among, unsettling] of bySettling) {
+    const all = unsettling.reduce((sum, one) => bdd.or(sum, one.states), EMPTY);
+    const from = factoring.of(all);
+    if (factoring.restless(from, among).core === EMPTY) continue;
+    const settle: Operation = { kind: "settle", ...(among ? { among } : {}) };
+    const rest = factoring.forwardOne(from, settle);
+    const settling = factoring.back(rest, settle, from, rest)!;
+    const origins = bdd.diff(all, factoring.plain(settling));
+    for (const [transition, states] of beforeAct(search, unsettling, origins)) before.set(transition, states);
+  }
+  return placesBefore(search, before);
+}
+
+/** What a transition's settling looks at; absent: all of it. */
+export function amongOf({ operations, settlesAt }: Transition): Settling | undefined {
+  const settle = settlesAt === undefined ? undefined : operations[settlesAt];
+  return settle?.kind === "settle" ? settle.among : undefined;
 }
 
 /** The step that first brings such a state about. */
