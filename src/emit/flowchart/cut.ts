@@ -1,4 +1,4 @@
-import { detachLargest, nodeFlow, type Pairs, sequence, shapesIn, withoutLead } from "./detach.js";
+import { type Detached, detachLargest, nodeFlow, type Pairs, sequence, shapesIn, withoutLead } from "./detach.js";
 import { type Flow, type ForkFlow, goesOn, type LanesFlow, type SequenceFlow } from "./flow.js";
 
 /** How large a chart comes out, as a part of what a page holds: 1 fits just so. */
@@ -17,8 +17,9 @@ export function cutToFit(chart: SequenceFlow, fill: Fill, pairs: Pairs): readonl
   const waiting: SequenceFlow[] = [chart];
   for (let next = waiting.shift(); next; next = waiting.shift()) {
     const { page, rest, parts } = firstPage(next, fill, pairs);
+    for (const { part, isAhead } of parts) if (isAhead) charts.push(...cutToFit(part, fill, pairs));
     charts.push(page);
-    waiting.unshift(...(rest ? [rest] : []), ...parts);
+    waiting.unshift(...(rest ? [rest] : []), ...parts.flatMap(({ part, isAhead }) => (isAhead ? [] : [part])));
   }
   return charts;
 }
@@ -27,12 +28,12 @@ interface FirstPage {
   readonly page: SequenceFlow;
   readonly rest?: SequenceFlow;
   /** What was taken out of this page. */
-  readonly parts: readonly SequenceFlow[];
+  readonly parts: readonly Detached[];
 }
 
 function firstPage(chart: SequenceFlow, fill: Fill, pairs: Pairs): FirstPage {
   let items = chart.of;
-  const parts: SequenceFlow[] = [];
+  const parts: Detached[] = [];
   for (;;) {
     const count = longestFit(items, fill);
     if (count === items.length) return { page: sequence(items), parts };
@@ -89,25 +90,31 @@ function firstPart(items: readonly Flow[], from: number, to: number): number | u
 
 interface Apart {
   readonly items: readonly Flow[];
-  readonly parts: readonly SequenceFlow[];
+  readonly parts: readonly Detached[];
   /** The page ends after so many of the items. */
   readonly cut?: number;
 }
 
-/** Lanes are cut across, all at about the same height; ways too many to stand side by side go under each other; else the largest part is taken out. */
+/**
+ * Lanes are cut across, all at about the same height; ways too many to stand side by side go under each other; else the largest part is
+ * taken out. So it is of lanes too wide for the page as well, where a cut would leave most of the page empty.
+ */
 function takeApart(items: readonly Flow[], index: number, fill: Fill, pairs: Pairs): Apart | undefined {
   const item = items[index];
   if (!item) return undefined;
   const before = items.slice(0, index);
   if (item.kind === "lanes") {
     const halves = cutAcross(item, (half) => fits([...before, half], false, fill), pairs);
+    const isSparse = halves && fill(sequence([...before, halves[0]])).height < SPARSE;
+    const detached = isSparse && fill(sequence([item])).width > 1 ? detachLargest(item, pairs) : undefined;
+    if (detached) return { items: items.with(index, detached.flow), parts: [detached] };
     if (halves) return { items: [...before, ...halves, ...items.slice(index + 1)], parts: [], cut: index + 1 };
   }
   if (item.kind === "fork" && item.rights.length > 1 && fill(sequence([item])).width > 1) {
     return { items: items.with(index, oneByOne(item)), parts: [] };
   }
   const detached = detachLargest(item, pairs);
-  return detached && { items: items.with(index, detached.flow), parts: [detached.part] };
+  return detached && { items: items.with(index, detached.flow), parts: [detached] };
 }
 
 /** The question again under itself for each way after the first, so that one way leaves to the right at a time. */
@@ -126,7 +133,7 @@ function cutAcross(
   lanes: LanesFlow,
   fitsHere: (half: LanesFlow) => boolean,
   pairs: Pairs,
-): readonly Flow[] | undefined {
+): readonly [LanesFlow, LanesFlow] | undefined {
   const parts = lanes.lanes.map((lane) => withoutLead(lane.flow.of));
   const longest = Math.max(...parts.map(([, rest]) => rest.length));
   for (let most = longest - 1; most >= 1; most -= 1) {

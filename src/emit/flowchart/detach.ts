@@ -16,6 +16,8 @@ export class Pairs {
 export interface Detached {
   readonly flow: Flow;
   readonly part: SequenceFlow;
+  /** The part goes on from what came before the flow, and leads to it. */
+  readonly isAhead: boolean;
 }
 
 /** Takes the largest part out of a flow that is too big for a page; undefined where there is nothing more to take. */
@@ -30,13 +32,17 @@ export function detachLargest(flow: Flow, pairs: Pairs): Detached | undefined {
 function away(from: Part, pairs: Pairs): Detached {
   if (beginsBack(from.part)) {
     const { out, back } = pairs.next();
-    return { flow: from.put(sequence([nodeFlow(back)])), part: sequence([...from.part.of, nodeFlow(out)]) };
+    return {
+      flow: from.put(sequence([nodeFlow(back)])),
+      part: sequence([...from.part.of, nodeFlow(out)]),
+      isAhead: true,
+    };
   }
   const there = pairs.next();
   const here = goesOn(from.part) ? pairs.next() : undefined;
   const stub: AwayFlow = { kind: "away", out: there.out, ...(here ? { back: here.back } : {}) };
   const part = [nodeFlow(there.back), ...from.part.of, ...(here ? [nodeFlow(here.out)] : [])];
-  return { flow: from.put(sequence([stub])), part: sequence(part) };
+  return { flow: from.put(sequence([stub])), part: sequence(part), isAhead: false };
 }
 
 /** A part of a flow, and the flow with something else in its place. */

@@ -34,15 +34,20 @@ describe("a flowchart on sheets", () => {
     }
   });
 
-  it("leads the line of a person whose part stands on a sheet of its own there at once", () => {
+  it("leads the line of a person whose part stands on a sheet of its own there at once, ahead of where it leads to", () => {
     const folder = join(import.meta.dirname, "../../../examples/brannock");
     const paths = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((path) => path.endsWith(".yaml"));
     const texts = paths.map((path): [string, string] => [path, readFileSync(join(folder, path), "utf8")]);
     const { program } = loadProgram(Object.fromEntries(texts));
     const procedure = program.procedures.get("blackout-recovery")!;
-    const { pages } = layoutPages(program, procedure, { measure, paper: PAPERS[1]!, cautions: [] });
+    const { pages, room } = layoutPages(program, procedure, { measure, paper: PAPERS[1]!, cautions: [] });
     expect(pages.length).toBeGreaterThan(3);
     expect(pages.flatMap(({ chart }) => chart.wires.filter(isMereHop))).toEqual([]);
+    const sheetOf = (number: string) =>
+      pages.findIndex(({ chart }) => chart.boxes.some((box) => box.node.number === number));
+    expect(sheetOf("8k")).toBeLessThan(sheetOf("9"));
+    const heights = pages.map(({ chart }) => Math.max(...chart.rects.map(({ y1 }) => y1)) / room.height);
+    expect(heights.filter((height) => height < 1 / 3)).toEqual([]);
   });
 
   it("ends every cut line at two connectors that carry the same letter and name each other's sheet", () => {
