@@ -344,7 +344,8 @@ export class Search {
     const isAnswered = () => [...asked].every(([id, states]) => bdd.isWithin(states, good.get(id) ?? EMPTY));
     while (fresh.size > 0 && !isAnswered()) {
       this.watchTime();
-      const [id, states] = [...fresh][0]!;
+      const id = this.lastOf(fresh.keys());
+      const states = fresh.get(id)!;
       fresh.delete(id);
       const node = this.nodes[id]!;
       for (const pause of this.transitions.pausesAt(node)) add(id, this.back(wayOf(node, pause), states));
@@ -352,6 +353,12 @@ export class Search {
         add(edge.from.id, this.back(wayOf(edge.from, this.transitions.of(edge)), states));
     }
     return good;
+  }
+
+  /** The id of the place that comes last: what leads back from there is then all there when an earlier place is come to. */
+  private lastOf(ids: Iterable<number>): number {
+    const { ranks } = this.transitions.model.graph;
+    return [...ids].reduce((last, id) => (ranks[id]! > ranks[last]! ? id : last));
   }
 
   /** The states among `from` that a transition can take into the set; those that break do not come there. */
