@@ -7,7 +7,7 @@ import { looksOf } from "./looks.js";
 import { isHeldBefore, SLIP, watchesOf } from "./slipped.js";
 import { SLIPPED } from "./slips.js";
 import { type Usual, usualAt } from "./usual.js";
-import { neverInTime, sliceOf, stuckStates } from "./waits.js";
+import { askedAtPlaces, neverInTime, sliceOf, stuckStates } from "./waits.js";
 
 /**
  * For each slip that is seen on some path, by its number, the step that sees it, first in the text: lights not as listed,
@@ -24,7 +24,21 @@ export function caughtAt(plain: Context, usual: Usual): ReadonlyMap<number, stri
   );
   const seen = [...looks.map(({ wrong }) => wrong), ...[...usual.waits.values()].map((one) => world.lower(one))];
   const context = { ...plain, whole: sliceOf(plain, [equals(slip, 0), slipped, ...watches, ...seen]) };
-  const search = cutSearch(context, { at: new Map(), closed: new Set() }, [slip]).run();
+  const late = plain.model.graph.probes.flatMap(({ kind, step, edges }) =>
+    kind === "if-not" && step?.kind === "wait-for"
+      ? edges.map(({ from }) => [from, telling("waits", step)] as const)
+      : [],
+  );
+  const asked = askedAtPlaces(
+    context,
+    [slip, world.done(SLIPPED)],
+    [
+      ...looks.map(({ edge, wrong }) => [edge.from, wrong] as const),
+      ...watched(plain).map(({ edge, ceased }) => [edge.from, ceased] as const),
+      ...late,
+    ],
+  );
+  const search = cutSearch(context, { at: new Map(), closed: new Set() }, [slip], asked).run();
   const { space } = search;
   const { bdd } = space;
   const found = new Map<number, string>();

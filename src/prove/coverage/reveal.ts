@@ -1,5 +1,5 @@
-import { and, type Expression, equals, FALSE, not, or, type Variable, variablesOf } from "../../machine/expression.js";
-import type { Edge, Node } from "../../machine/graph/graph.js";
+import { and, type Expression, equals, FALSE, not, or, type Variable } from "../../machine/expression.js";
+import type { Edge } from "../../machine/graph/graph.js";
 import { buildModel } from "../../machine/model.js";
 import { EMPTY, NodeLimit, type Ref } from "../../machine/symbolic/bdd.js";
 import { OutOfTime, type Search } from "../../machine/symbolic/search.js";
@@ -20,7 +20,7 @@ import { FAULT, unharmed, withFaults } from "./inject.js";
 import { hasLogic, looksOf, untimed, withLights } from "./looks.js";
 import { relevantFaults, type Seen } from "./relevant.js";
 import { type Usual, usualAt, usualWithoutFault } from "./usual.js";
-import { neverInTime, sliceOf, stuckStates } from "./waits.js";
+import { askedAtPlaces, neverInTime, sliceOf, stuckStates } from "./waits.js";
 
 /** Faults looked at in one search: more make outliers (64 measured best on synthetic systems). */
 const BATCH = 64;
@@ -209,7 +209,14 @@ interface Outcome {
 
 function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usual): Outcome {
   const { world } = context.model;
-  const asked = askedAtPlaces(context, fault, usual);
+  const stuck = context.model.graph.probes.flatMap((probe) =>
+    probe.kind === "stuck" && probe.step ? probe.nodes.map((node) => ({ node, step: probe.step! })) : [],
+  );
+  const asked = askedAtPlaces(
+    context,
+    [fault],
+    stuck.map(({ node, step }) => [node, world.lower(usualAt(usual, "stuck", step))]),
+  );
   const first = cutSearch(context, reveals, [fault], asked).run();
   const late = new Map(
     [...neverInTime(context, first)].map(([edge, never]): [Edge, Expression] => {
@@ -248,24 +255,6 @@ function outcomeOf(context: Context, fault: Variable, reveals: Cuts, usual: Usua
       return { revealed: survivors.has(value) ? "sometimes" : "always", first: step };
     },
   };
-}
-
-/** What is asked at a place once all is explored, by node id. */
-function askedAtPlaces({ model }: Context, fault: Variable, usual: Usual): (id: number) => Iterable<Variable> {
-  const at = new Map<number, Set<Variable>>();
-  const ask = (nodes: readonly Node[], expressions: readonly Expression[]) => {
-    for (const { id } of nodes) {
-      const asked = at.get(id) ?? new Set([fault]);
-      for (const one of expressions) for (const variable of variablesOf(one)) asked.add(variable);
-      at.set(id, asked);
-    }
-  };
-  for (const probe of model.graph.probes) {
-    if (probe.kind === "needs" || probe.kind === "begins") ask(probe.nodes, [probe.truth, model.dynamics.forced]);
-    if (probe.kind === "stuck" && probe.step)
-      ask(probe.nodes, [model.world.lower(usualAt(usual, "stuck", probe.step))]);
-  }
-  return (id) => at.get(id) ?? [fault];
 }
 
 /** Faults that nobody looks for, and with which some equipment cannot be at rest as the procedure takes it for granted. */

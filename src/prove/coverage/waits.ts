@@ -1,5 +1,5 @@
-import type { Expression, Variable } from "../../machine/expression.js";
-import type { Edge } from "../../machine/graph/graph.js";
+import { type Expression, type Variable, variablesOf } from "../../machine/expression.js";
+import type { Edge, Node } from "../../machine/graph/graph.js";
 import { EMPTY, type Ref } from "../../machine/symbolic/bdd.js";
 import type { Search } from "../../machine/symbolic/search.js";
 import type { Step } from "../../program/procedure.js";
@@ -19,6 +19,29 @@ export function sliceOf(context: Context, more: readonly Expression[]): Readonly
   );
   const looks = looksOf(context).all.map(({ wrong }) => wrong);
   return wholeWith({ ...context, whole: new Set() }, [], [...guards, ...needs, ...looks, ...more]);
+}
+
+/**
+ * What is asked at each place once all is explored, by node id: some variables everywhere, what is wrong at places or at the moments
+ * after them, and what of the needs holds waits up.
+ */
+export function askedAtPlaces(
+  { model }: Context,
+  everywhere: readonly Variable[],
+  more: readonly (readonly [Node, Expression])[],
+): (id: number) => Iterable<Variable> {
+  const asked = new Map<number, Set<Variable>>();
+  const ask = ({ id }: Node, expression: Expression) => {
+    const here = asked.get(id) ?? new Set(everywhere);
+    for (const variable of variablesOf(expression)) here.add(variable);
+    asked.set(id, here);
+  };
+  for (const [node, expression] of more) ask(node, expression);
+  for (const probe of model.graph.probes) {
+    if (probe.kind !== "needs" && probe.kind !== "begins") continue;
+    for (const node of probe.nodes) for (const one of [probe.truth, model.dynamics.forced]) ask(node, one);
+  }
+  return (id) => asked.get(id) ?? everywhere;
 }
 
 /** Waits and loops that no path leaves; not where what goes wrong elsewhere holds them up. */
