@@ -27,6 +27,8 @@ export interface Limits {
   readonly verdictsOnly?: boolean;
   /** Nodes of a decision diagram that one question may use. */
   readonly nodes?: number;
+  /** Variables from which on a search forgets what nothing reads any more; absent: as many as make it worth its time. */
+  readonly forgetFrom?: number;
 }
 
 export function contextOf(program: Program, procedure: Procedure, model: Model, limits: Limits): Context {

@@ -26,6 +26,8 @@ export interface ProveOptions {
   readonly deadline?: () => boolean;
   /** Nodes of a decision diagram that one question may use. */
   readonly nodes?: number;
+  /** Variables from which on a search forgets what nothing reads any more; absent: as many as make it worth its time. */
+  readonly forgetFrom?: number;
   /** Findings without their stories, in a fraction of the time; not told is what the starts alone decide, and what only a gauge's own move breaks. */
   readonly verdictsOnly?: boolean;
   /** What is known of a rule from a procedure much like this one; looked at where only verdicts are asked for. */

@@ -1,5 +1,6 @@
 import { type Expression, FALSE, type Variable, variablesOf } from "../machine/expression.js";
 import type { Edge } from "../machine/graph/graph.js";
+import { groupedBy } from "../machine/graph/reach.js";
 import { coneOf, orderOf, rootsOf } from "../machine/slice.js";
 import type { Goal } from "../machine/symbolic/goal.js";
 import { Search } from "../machine/symbolic/search.js";
@@ -49,7 +50,7 @@ export function searchIn(
 ): Search {
   const plain = spaceFor && plainOf(context, query.monitors, slice);
   const transitions = new Transitions(context.model, query.monitors, slice, plain);
-  const { deadline, nodes } = context.limits;
+  const { deadline, nodes, forgetFrom } = context.limits;
   const { atPlace } = query;
   const { ways } = learnedOf(context);
   const space = spaceFor?.(transitions);
@@ -64,8 +65,18 @@ export function searchIn(
     ...(ways ? { ways } : {}),
     ...(deadline ? { deadline } : {}),
     ...(nodes ? { nodeLimit: nodes } : {}),
-    ...(atPlace ? { asked: (id: number) => variablesOf(atPlace.get(id) ?? FALSE) } : {}),
+    ...(atPlace ? { asked: askedBy(atPlace, query.atEdges) } : {}),
+    ...(forgetFrom === undefined ? {} : { forgetFrom }),
   });
+}
+
+/** What a question asks at a place, and at the moments of the edges from there, by node id. */
+function askedBy(atPlace: Query["atPlace"], atEdges: Query["atEdges"] = new Map()): (id: number) => Iterable<Variable> {
+  const looked = groupedBy([...atEdges], ([{ from }]) => from.id);
+  return (id) =>
+    [atPlace.get(id) ?? FALSE, ...(looked.get(id) ?? []).map(([, wrong]) => wrong)].flatMap((one) => [
+      ...variablesOf(one),
+    ]);
 }
 
 /** The transitions of the whole with no monitors, where the slice has no other variables than those and the monitors' own. */

@@ -42,6 +42,8 @@ export interface SearchOptions {
   readonly independence?: Independence;
   /** What is asked at places, by node id: with it, what nothing asks about any more is forgotten on the way. */
   readonly asked?: (id: number) => Iterable<Variable>;
+  /** Variables from which on that is done. */
+  readonly forgetFrom?: number;
 }
 
 export interface Way {
@@ -102,8 +104,8 @@ export class Search {
 
   /** States that come to a place, without what no longer counts there. */
   lasting(node: Node, states: Factored): Factored {
-    const { asked } = this.options;
-    if (!asked || states.core === EMPTY || this.space.variables.length < MANY) return states;
+    const { asked, forgetFrom = MANY } = this.options;
+    if (!asked || states.core === EMPTY || this.space.variables.length < forgetFrom) return states;
     this.liveness ??= new Liveness(this.transitions, this.space, asked);
     return this.space.factoring.forgetting(states, this.liveness.deadAt(node));
   }

@@ -64,6 +64,7 @@ export function cutSearch(
     ...(limits.deadline ? { deadline: limits.deadline } : {}),
     ...(limits.nodes ? { nodeLimit: limits.nodes } : {}),
     ...(asked ? { asked } : {}),
+    ...(limits.forgetFrom === undefined ? {} : { forgetFrom: limits.forgetFrom }),
   });
 }
 
