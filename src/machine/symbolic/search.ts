@@ -373,6 +373,7 @@ export class Search {
     return this.wayFrom(transition, this.space.factoring.of(from));
   }
 
+  /** The same from states that are written in two parts. */
   wayFrom(transition: Transition, from: Factored): Way {
     const { factoring } = this.space;
     const ahead = this.space.through(factoring.sharpened(from), transition.operations);

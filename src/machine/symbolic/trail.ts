@@ -7,8 +7,8 @@ import type { Search } from "./search.js";
 import type { PathStep } from "./trace.js";
 
 /**
- * A way on which a search came to some of the states of a place, hardly ever much longer than the shortest, and found without looking
- * for it: back from arrival to arrival. Undefined where it came to none of them. The search has been run to its end.
+ * A way on which a search came to some of the states of a place, not always a shortest one: back from arrival to arrival, with no more
+ * pauses than each needs. Undefined where it came to none of them. The search has been run to its end.
  */
 export function wayTo(search: Search, node: Node, asked: Ref): readonly PathStep[] | undefined {
   const { factoring } = search.space;

@@ -32,7 +32,7 @@ export function proveSettling(context: Context, search: Search): readonly Findin
   const racing = raceOrigins(context, search, all);
   return [
     ...conflicts(context, search, unsettling, visited),
-    ...(endless ? [wholeFinding(context, search, unsettling, neverSettling(search, unsettling), UNSETTLED)] : []),
+    ...(endless ? [wholeFinding(context, search, unsettling, endlessFrom(search, unsettling), UNSETTLED)] : []),
     ...(racing === EMPTY ? [] : [wholeFinding(context, search, unsettling, racing, RACE)]),
   ].filter((one) => one !== undefined);
 }
@@ -70,12 +70,27 @@ export function rounds(search: Search, states: Ref): { readonly visited: Ref; re
   return { visited, endless: moving !== EMPTY };
 }
 
-/** States before settling from which the rounds never end: those that leave nothing when settled. */
-function neverSettling(search: Search, unsettling: readonly Unsettling[]): Ref {
-  const { space } = search;
-  const all = unsettling.reduce((sum, one) => space.bdd.or(sum, one.states), EMPTY);
-  const settles = space.backward(space.settled, [{ kind: "settle" }]);
-  return space.bdd.diff(all, settles);
+/** Transitions after which one settling takes place, and the states before it from which its rounds never end. */
+interface Restless {
+  readonly unsettling: readonly Unsettling[];
+  readonly origins: Ref;
+}
+
+function neverSettling({ space }: Search, unsettling: readonly Unsettling[]): readonly Restless[] {
+  const { bdd, factoring } = space;
+  return [...groupedBy(unsettling, ({ transition }) => amongOf(transition))].flatMap(([among, alike]) => {
+    const all = alike.reduce((sum, one) => bdd.or(sum, one.states), EMPTY);
+    const from = factoring.of(all);
+    if (factoring.restless(from, among).core === EMPTY) return [];
+    const settle: Operation = { kind: "settle", ...(among ? { among } : {}) };
+    const rest = factoring.forwardOne(from, settle);
+    const settling = factoring.back(rest, settle, from, rest)!;
+    return [{ unsettling: alike, origins: bdd.diff(all, factoring.plain(settling)) }];
+  });
+}
+
+function endlessFrom(search: Search, unsettling: readonly Unsettling[]): Ref {
+  return neverSettling(search, unsettling).reduce((sum, { origins }) => search.space.bdd.or(sum, origins), EMPTY);
 }
 
 interface Told {
@@ -170,20 +185,10 @@ function placesBefore(search: Search, before: ReadonlyMap<Transition, Ref>): Map
 
 /** States at places from which an act or a change leads to where the equipment never comes to rest. */
 export function neverSettlingAt(search: Search): ReadonlyMap<number, Ref> {
-  const { bdd, factoring } = search.space;
-  const before = new Map<Transition, Ref>();
-  const bySettling = groupedBy(unsettlingOf(search), ({ transition }) => amongOf(transition));
-  for (const [among, unsettling] of bySettling) {
-    const all = unsettling.reduce((sum, one) => bdd.or(sum, one.states), EMPTY);
-    const from = factoring.of(all);
-    if (factoring.restless(from, among).core === EMPTY) continue;
-    const settle: Operation = { kind: "settle", ...(among ? { among } : {}) };
-    const rest = factoring.forwardOne(from, settle);
-    const settling = factoring.back(rest, settle, from, rest)!;
-    const origins = bdd.diff(all, factoring.plain(settling));
-    for (const [transition, states] of beforeAct(search, unsettling, origins)) before.set(transition, states);
-  }
-  return placesBefore(search, before);
+  const before = neverSettling(search, unsettlingOf(search)).flatMap(({ unsettling, origins }) => [
+    ...beforeAct(search, unsettling, origins),
+  ]);
+  return placesBefore(search, new Map(before));
 }
 
 /** What a transition's settling looks at; absent: all of it. */
