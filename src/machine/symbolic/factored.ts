@@ -269,11 +269,7 @@ export class Factoring {
   #settleBack(part: Factored, from: Factored, among: Settling): Factored {
     const { bdd } = this.#places;
     const settled = this.#places.set(among.settled);
-    const rounds: Factored[] = [];
-    for (let moving = this.without(from, settled); moving.core !== EMPTY && !isAmong(rounds, moving); ) {
-      rounds.push(moving);
-      moving = this.without(this.round(moving, among), settled);
-    }
+    const { rounds } = this.#movingIn(from, among);
     let into: Factored = this.none;
     for (const moving of rounds.reverse()) {
       const target = this.or(part, into);
@@ -382,14 +378,19 @@ export class Factoring {
 
   /** What some states come to in rounds that never end; none where all of them come to rest. */
   restless(states: Factored, among: Settling = this.#places.settling): Factored {
+    return this.#movingIn(states, among).left;
+  }
+
+  /** What still moves ahead of each round, and in the end, once that is nothing or has been there before. */
+  #movingIn(states: Factored, among: Settling): { readonly rounds: Factored[]; readonly left: Factored } {
     const settled = this.#places.set(among.settled);
     const rounds: Factored[] = [];
-    let moving = this.without(states, settled);
-    while (moving.core !== EMPTY && !isAmong(rounds, moving)) {
-      rounds.push(moving);
-      moving = this.without(this.round(moving, among), settled);
+    let left = this.without(states, settled);
+    while (left.core !== EMPTY && !isAmong(rounds, left)) {
+      rounds.push(left);
+      left = this.without(this.round(left, among), settled);
     }
-    return moving;
+    return { rounds, left };
   }
 
   #isOpen(bits: Uint8Array, { level, bits: count }: Place): boolean {
